@@ -1,0 +1,113 @@
+namespace Stencilwright.Foundation;
+
+/// <summary>A rectangle of stock.</summary>
+/// <param name="WidthMm">Along x, in millimetres.</param>
+/// <param name="HeightMm">Along y, in millimetres.</param>
+public readonly record struct BlankSize(double WidthMm, double HeightMm);
+
+/// <summary>Every setting that shapes a job, in millimetres, percent, millimetres a second and milliradians.</summary>
+/// <remarks>Defaults are common practice for a small CO2 laser and polyester film (no source); a coupon confirms them.</remarks>
+public sealed record JobSettings
+{
+    /// <summary>The settings used when nobody says otherwise.</summary>
+    public static JobSettings Default { get; } = new();
+
+    /// <summary>Film thickness.</summary>
+    public double FilmThicknessMm { get; init; } = 0.1016;
+
+    /// <summary>The film blank.</summary>
+    public BlankSize FilmBlankMm { get; init; } = new(101.6, 101.6);
+
+    /// <summary>Thickness of the support frame's board.</summary>
+    public double FrameThicknessMm { get; init; } = 1.524;
+
+    /// <summary>The frame blank.</summary>
+    public BlankSize FrameBlankMm { get; init; } = new(152.4, 101.6);
+
+    /// <summary>Gap left between the board's edge and the pocket's edge after cutting, on each side.</summary>
+    public double FrameClearanceMm { get; init; } = 1.0;
+
+    /// <summary>Full width of the cut in film, along x.</summary>
+    public double KerfXMm { get; init; } = 0.150;
+
+    /// <summary>Full width of the cut in film, along y.</summary>
+    public double KerfYMm { get; init; } = 0.150;
+
+    /// <summary>Full width of the cut in the frame's board.</summary>
+    public double FrameKerfMm { get; init; } = 0.150;
+
+    /// <summary>Length as cut over length as drawn, along x.</summary>
+    public double ScaleX { get; init; } = 1;
+
+    /// <summary>Length as cut over length as drawn, along y.</summary>
+    public double ScaleY { get; init; } = 1;
+
+    /// <summary>Turn of the machine's y axis away from square, positive when y leans towards +x, in milliradians.</summary>
+    public double SkewMrad { get; init; }
+
+    /// <summary>Laser power for film, percent of the machine's own scale.</summary>
+    public double FilmPowerPercent { get; init; } = 9.2;
+
+    /// <summary>Cutting speed in film.</summary>
+    public double FilmSpeedMmS { get; init; } = 10;
+
+    /// <summary>Laser power for the frame, percent of the machine's own scale.</summary>
+    public double FramePowerPercent { get; init; } = 15;
+
+    /// <summary>Cutting speed in the frame's board.</summary>
+    public double FrameSpeedMmS { get; init; } = 10;
+
+    /// <summary>Laser power for score marks in film and frame, percent of the machine's own scale.</summary>
+    public double ScorePowerPercent { get; init; } = 3;
+
+    /// <summary>Speed of score marks.</summary>
+    public double ScoreSpeedMmS { get; init; } = 40;
+
+    /// <summary>Speed of moves with the beam off.</summary>
+    public double TravelSpeedMmS { get; init; } = 200;
+
+    /// <summary>Acceleration of the axes, millimetres per second squared.</summary>
+    public double AccelerationMmS2 { get; init; } = 1000;
+
+    /// <summary>Narrowest film between two openings that survives cutting and printing.</summary>
+    public double SmallestWebMm { get; init; } = 0.10;
+
+    /// <summary><c>default</c>, <c>none</c>, or the path of a rule file.</summary>
+    public string ApertureRules { get; init; } = "default";
+
+    /// <summary>Name of the paste, such as <c>sac305-t4</c>.</summary>
+    public string Paste { get; init; } = "sac305-t4";
+
+    /// <summary><c>quick</c>, <c>normal</c>, <c>high</c>, or a number of steps per opening.</summary>
+    public string OrderEffort { get; init; } = "normal";
+
+    /// <summary>True when the film is cut from the side that will face the board, which mirrors the drawing.</summary>
+    public bool CutFromBoardSide { get; init; }
+
+    /// <summary>Thickness of the bare board; decides the step between frame and board.</summary>
+    public double BoardThicknessMm { get; init; } = 1.6;
+
+    /// <summary>Title scored into film and frame; empty takes the package's name.</summary>
+    public string Title { get; init; } = "";
+
+    /// <summary>A date to print on the traveller, given by the user; empty prints none.</summary>
+    public string Date { get; init; } = "";
+
+    /// <summary>Widest gap in an outline that is closed with a warning, instead of being refused.</summary>
+    public double OutlineGapMm { get; init; } = 0.1;
+
+    /// <summary>Word that switches the beam on in G-code.</summary>
+    public string GcodeBeamOn { get; init; } = "M3";
+
+    /// <summary>Word that switches the beam off in G-code.</summary>
+    public string GcodeBeamOff { get; init; } = "M5";
+
+    /// <summary>Value of the S word at full power.</summary>
+    public double GcodeFullPower { get; init; } = 1000;
+
+    /// <summary>Cost of one film blank, in the user's currency.</summary>
+    public double FilmBlankCost { get; init; } = 0.06;
+
+    /// <summary>Cost of one frame blank, in the user's currency.</summary>
+    public double FrameBlankCost { get; init; } = 0.42;
+}
