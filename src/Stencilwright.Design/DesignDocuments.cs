@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+using Stencilwright.Foundation;
+using Stencilwright.Geometry;
+
+namespace Stencilwright.Design;
+
+/// <summary>Maps board coordinates to a sheet: mirror in x if asked, rotate counter-clockwise, then move.</summary>
+/// <param name="XMm">Move along x, last.</param>
+/// <param name="YMm">Move along y, last.</param>
+/// <param name="RotationDeg">Turn about the origin, counter-clockwise.</param>
+/// <param name="Mirrored">x → -x first.</param>
+public readonly record struct SheetPlacement(double XMm, double YMm, double RotationDeg, bool Mirrored)
+{
+    /// <summary>The map from board to sheet coordinates (millimetres, origin at the sheet's lower left corner, y up).</summary>
+    public Affine2 Map => Affine2.Translation(XMm, YMm)
+        * Affine2.RotationDegrees(RotationDeg)
+        * (Mirrored ? Affine2.Scale(-1, 1) : Affine2.Identity);
+}
+
+/// <summary>An opening as artwork asks for it and as the rules shaped it, in board coordinates.</summary>
+public sealed record DesignedOpening
+{
+    /// <summary>Stable name within the side, such as <c>a0001</c>; unique, a valid XML id.</summary>
+    public required string Id { get; init; }
+
+    /// <summary>What the artwork asks for.</summary>
+    public required Region Artwork { get; init; }
+
+    /// <summary>After the aperture rules.</summary>
+    public required Region Design { get; init; }
+
+    /// <summary>Reference designator; null when unknown.</summary>
+    public string? Component { get; init; }
+
+    /// <summary>Pin; null when unknown.</summary>
+    public string? Pin { get; init; }
+
+    /// <summary>The rule that shaped it, or <c>none</c>.</summary>
+    public string Rule { get; init; } = "none";
+
+    /// <summary>Turn of the long side from x in degrees.</summary>
+    public double RotationDeg { get; init; }
+
+    /// <summary>Where the artwork painted it.</summary>
+    public required SourcePlace Place { get; init; }
+}
+
+/// <summary>Marks scored into a sheet, in sheet coordinates.</summary>
+/// <param name="Kind"><c>title</c>, <c>side</c>, <c>face</c> or <c>registration</c>.</param>
+/// <param name="Text">What it says; empty for registration marks.</param>
+/// <param name="Strokes">The pen's path.</param>
+public sealed record ScoreMark(string Kind, string Text, ImmutableArray<OpenPath> Strokes);
+
+/// <summary>The support frame, in frame-sheet coordinates; shapes as they are wanted after cutting.</summary>
+public sealed record FrameDesign
+{
+    /// <summary>The blank.</summary>
+    public required BlankSize Blank { get; init; }
+
+    /// <summary>Where the board lies in it.</summary>
+    public required SheetPlacement Placement { get; init; }
+
+    /// <summary>The hole the board drops into: outline grown by the clearance, with hand holds joined.</summary>
+    public required Region Pocket { get; init; }
+
+    /// <summary>The frame's outer edge.</summary>
+    public required Region Edge { get; init; }
+
+    /// <summary>Height of the board's face above the frame's, millimetres; negative when the board lies lower.</summary>
+    public required double StepMm { get; init; }
+
+    /// <summary>Score marks.</summary>
+    public required ImmutableArray<ScoreMark> Marks { get; init; }
+}
+
+/// <summary>The stencil of one side.</summary>
+public sealed record StencilDesign
+{
+    /// <summary>Which side of the board.</summary>
+    public required BoardSide Side { get; init; }
+
+    /// <summary>The film blank.</summary>
+    public required BlankSize FilmBlank { get; init; }
+
+    /// <summary>Where the board lies under the film.</summary>
+    public required SheetPlacement Placement { get; init; }
+
+    /// <summary>Openings in the artwork's order.</summary>
+    public required ImmutableArray<DesignedOpening> Openings { get; init; }
+
+    /// <summary>Score marks on the film.</summary>
+    public required ImmutableArray<ScoreMark> Marks { get; init; }
+
+    /// <summary>The frame; null when the board has no outline.</summary>
+    public FrameDesign? Frame { get; init; }
+
+    /// <summary>What a person should know.</summary>
+    public required ImmutableArray<Finding> Findings { get; init; }
+}
