@@ -39,6 +39,7 @@ internal static class GerberCodes
     public const string BadParameter = "ART030";
     public const string BadAttribute = "ART031";
     public const string MoreLeftOut = "ART032";
+    public const string ShapeUnresolved = "ART033";
 }
 
 /// <summary>Collects diagnostics up to a bound and counts the rest.</summary>
