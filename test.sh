@@ -12,20 +12,24 @@ for project in tests/*.Tests/*.csproj; do
   name="$(basename "$project" .csproj)"
   log="artifacts/test-logs/$name.log"
   echo "== $name"
-  # 8: the project holds no tests.
-  dotnet "artifacts/bin/$name/release/$name.dll" --no-ansi --no-progress >"$log" 2>&1
+  dotnet "artifacts/bin/$name/release/$name.dll" -noColor >"$log" 2>&1
   code=$?
-  count() { sed -n "s/^ *$1: *\([0-9][0-9]*\).*/\1/p" "$log" | tail -n 1; }
-  p="$(count succeeded)" f="$(count failed)" s="$(count skipped)"
-  if [[ -z "$p$f$s" ]] || { ((code != 0)) && [[ "${f:-0}" == 0 ]]; }; then
-    # It ended without a count, or badly although no test failed: that is a failure too.
-    cat "$log"
-    f=$((${f:-0} + 1))
-  elif ((code != 0)); then
-    cat "$log"
+  # "   Name  Total: 55, Errors: 0, Failed: 1, Skipped: 0, Not Run: 0, Time: 8.152s"
+  summary="$(grep -E "^ *$name  *Total: " "$log" | tail -n 1)"
+  number() { sed -n "s/.*$1: \([0-9][0-9]*\).*/\1/p" <<<"$summary"; }
+  if [[ -z "$summary" ]]; then
+    # It ended without a count: that is a failure too.
+    f=1 s=0 p=0
+    code=1
+  else
+    f=$(($(number Failed) + $(number Errors))) s=$(($(number Skipped) + $(number "Not Run")))
+    p=$(($(number Total) - f - s))
+    ((code != 0 && f == 0)) && f=1
   fi
+  ((code == 0)) || cat "$log"
+  echo "   $p passed, $f failed, $s skipped"
   ((code == 0)) || status=1
-  passed=$((passed + ${p:-0})) failed=$((failed + ${f:-0})) skipped=$((skipped + ${s:-0}))
+  passed=$((passed + p)) failed=$((failed + f)) skipped=$((skipped + s))
 done
 
 echo "$passed passed, $failed failed, $skipped skipped"

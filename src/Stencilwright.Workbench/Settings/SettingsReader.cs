@@ -59,7 +59,11 @@ public static class SettingsReader
         var bytes = file.Bytes.Span;
         var markLength = bytes.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) ? 3 : 0;
         var text = Encoding.UTF8.GetString(bytes[markLength..]);
-        var document = SyntaxParser.Parse(text, file.Name, validate: true);
+        if (TryParse(text, file.Name) is not { } document)
+        {
+            diagnostics.Add(Error("SET005", "this is not valid TOML; look for a wrong escape after a backslash, put it right and run again.", SourcePlace.Whole(file.Name)));
+            return settings;
+        }
 
         SourcePlace PlaceOf(SyntaxNode? node) => Place(node?.Span.Start.Offset ?? 0);
         SourcePlace Place(int offset) =>
@@ -96,6 +100,19 @@ public static class SettingsReader
         }
 
         return settings;
+    }
+
+    // The parser answers some broken escapes by throwing (seen: an escape followed by half of a surrogate pair).
+    private static DocumentSyntax? TryParse(string text, string name)
+    {
+        try
+        {
+            return SyntaxParser.Parse(text, name, validate: true);
+        }
+        catch (Exception failure) when (failure is ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
+        {
+            return null;
+        }
     }
 
     private static SettingReading FromToml(Setting setting, ValueSyntax value) => value switch
