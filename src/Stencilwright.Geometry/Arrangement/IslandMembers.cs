@@ -1,0 +1,89 @@
+using System.Collections.Immutable;
+
+namespace Stencilwright.Geometry.Arranging;
+
+/// <summary>Finds which inputs of a union made which island.</summary>
+internal static class IslandMembers
+{
+    /// <summary>Adds the islands of one cluster's union.</summary>
+    public static void Collect(ReadOnlySpan<Region> regions, int[] cluster, List<UnionIsland> islands)
+    {
+        if (cluster.Length == 1)
+        {
+            foreach (var part in IslandGrouping.Group(regions[cluster[0]]))
+                islands.Add(new(part, [cluster[0]]));
+
+            return;
+        }
+
+        var shapes = IslandGrouping.Group(RegionClusters.Merge(regions, cluster));
+        if (shapes.Length == 1)
+        {
+            islands.Add(new(shapes[0], [.. cluster]));
+            return;
+        }
+
+        var members = new List<(int Region, int Contour)>[shapes.Length];
+        for (var s = 0; s < shapes.Length; s++)
+            members[s] = [];
+
+        foreach (var i in cluster)
+            AssignParts(regions[i], i, shapes, members);
+
+        for (var s = 0; s < shapes.Length; s++)
+        {
+            if (members[s].Count > 0)
+                islands.Add(new(Original(regions, members[s]) ?? shapes[s], Distinct(members[s])));
+        }
+    }
+
+    private static void AssignParts(Region region, int index, ImmutableArray<Region> shapes, List<(int, int)>[] members)
+    {
+        for (var c = 0; c < region.Contours.Length; c++)
+        {
+            var outer = region.Contours[c];
+            if (outer.SignedAreaMm2 <= 0 || InteriorPoint.Find(region, outer) is not { } point)
+                continue;
+
+            for (var s = 0; s < shapes.Length; s++)
+            {
+                if (shapes[s].Contours[0].Bounds.Contains(point) && shapes[s].Contains(point))
+                {
+                    members[s].Add((index, c));
+                    break;
+                }
+            }
+        }
+    }
+
+    // What one outer contour of one input made alone is that contour with its holes, untouched.
+    private static Region? Original(ReadOnlySpan<Region> regions, List<(int Region, int Contour)> members)
+    {
+        if (members.Count != 1)
+            return null;
+
+        var region = regions[members[0].Region];
+        if (region.Contours.Length == 1)
+            return region;
+
+        foreach (var part in IslandGrouping.Group(region))
+        {
+            if (ReferenceEquals(part.Contours[0], region.Contours[members[0].Contour]))
+                return part;
+        }
+
+        return null;
+    }
+
+    private static ImmutableArray<int> Distinct(List<(int Region, int Contour)> members)
+    {
+        var result = ImmutableArray.CreateBuilder<int>(members.Count);
+        foreach (var (region, _) in members)
+        {
+            if (result.Count == 0 || result[^1] != region)
+                result.Add(region);
+        }
+
+        return result.DrainToImmutable();
+    }
+}
