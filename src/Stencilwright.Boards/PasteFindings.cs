@@ -1,0 +1,71 @@
+using System.Globalization;
+using Stencilwright.Artwork;
+using Stencilwright.Foundation;
+
+namespace Stencilwright.Boards;
+
+/// <summary>What there is to say about a paste layer that was sorted.</summary>
+internal static class PasteFindings
+{
+    public static void Describe(LayerImage paste, List<SortedIsland> islands, int flat, int cutFree, List<Finding> findings)
+    {
+        var openings = islands.FindAll(i => i.Reason is null);
+        if (openings.Count == 0)
+        {
+            findings.Add(new Finding
+            {
+                Code = "BRD020",
+                Severity = Severity.Warning,
+                Message = islands.Count == 0
+                    ? "The paste layer is empty: nothing to cut for this side."
+                    : "The paste layer holds no openings, only what is set aside: nothing to cut for this side.",
+                Source = SourcePlace.Whole(paste.Source.Name),
+            });
+        }
+
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutsideOutline), "BRD021", Severity.Note, "outside the board's edge (frames, title blocks, notes) are not cut", findings);
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.Writing), "BRD022", Severity.Warning, "look like writing or line drawings and are not cut; draw them as areas if they are pads", findings);
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutlineStroke), "BRD023", Severity.Note, "are the board's edge drawn on the paste layer and are not cut", findings);
+        Group(paste, openings.FindAll(i => i.IsPartlyOutside), "BRD024", Severity.Warning, "reach across the board's edge and are cut as drawn; check that the edge and the paste layer belong together", findings);
+        if (cutFree > 0)
+        {
+            findings.Add(Whole(paste, "BRD025", Severity.Note, $"{cutFree} openings touched the board's edge drawn on the paste layer and were separated from it."));
+        }
+
+        if (flat > 0)
+        {
+            findings.Add(Whole(paste, "BRD026", Severity.Warning, $"{flat} objects of the paste layer cover no area and give no opening; check the apertures they were drawn with."));
+        }
+    }
+
+    public static SourcePlace PlaceOf(LayerImage paste, SortedIsland island) => island.Objects.IsEmpty
+        ? SourcePlace.Whole(paste.Source.Name)
+        : paste.Source.PlaceOf(paste.Objects[island.Objects[0]].SourceOffset);
+
+    private static void Group(LayerImage paste, List<SortedIsland> islands, string code, Severity severity, string what, List<Finding> findings)
+    {
+        if (islands.Count == 0)
+        {
+            return;
+        }
+
+        var middle = islands[0].Shape.Bounds.Center;
+        findings.Add(new Finding
+        {
+            Code = code,
+            Severity = severity,
+            Message = string.Create(CultureInfo.InvariantCulture, $"{islands.Count} painted parts of {islands.Sum(i => i.Shape.AreaMm2):0.###} mm² {what}."),
+            XMm = Math.Round(middle.X, 4),
+            YMm = Math.Round(middle.Y, 4),
+            Source = PlaceOf(paste, islands[0]),
+        });
+    }
+
+    private static Finding Whole(LayerImage paste, string code, Severity severity, string message) => new()
+    {
+        Code = code,
+        Severity = severity,
+        Message = message,
+        Source = SourcePlace.Whole(paste.Source.Name),
+    };
+}
