@@ -1,0 +1,137 @@
+namespace Stencilwright.Geometry;
+
+/// <summary>The inset of a convex contour whose sides vanish: an intersection of half planes already sorted by direction.</summary>
+internal static class ConvexLines
+{
+    private const double VanishedMm = 1e-7;
+
+    /// <summary>Insets a convex contour of which no arc survives.</summary>
+    /// <remarks>
+    /// An arc of radius r ≤ d bounds the inset nowhere that its two end tangents do not bound it already: for a direction
+    /// u = αm + βn between theirs α + β ≥ 1, and the arc's allowance r - d is not positive.
+    /// </remarks>
+    public static ConvexInset.Outcome TryInset(ReadOnlySpan<PathVertex> v, double inMm, out Contour? result)
+    {
+        result = null;
+        var sides = new List<Side>(v.Length + 4);
+        Corner.Tangents(v[^1], v[0], out _, out var before);
+        for (var i = 0; i < v.Length; i++)
+        {
+            ref readonly var next = ref v[i + 1 == v.Length ? 0 : i + 1];
+            Corner.Tangents(v[i], next, out var start, out var end);
+            var isReflex = Vector2.Cross(before, start) < -Corner.SameDirection;
+            before = end;
+            if (isReflex || v[i].Bulge < 0 || (v[i].Bulge > 0 && new Segment(v[i].Point, next.Point, v[i].Bulge).Radius > inMm + VanishedMm))
+            {
+                return ConvexInset.Outcome.NotHere;
+            }
+
+            sides.Add(new(Corner.Right(v[i].Point, start, -inMm), start));
+            if (v[i].Bulge > 0)
+            {
+                sides.Add(new(Corner.Right(next.Point, end, -inMm), end));
+            }
+        }
+
+        result = Intersect(sides);
+        return result is null ? ConvexInset.Outcome.Nothing : ConvexInset.Outcome.Done;
+    }
+
+    /// <summary>The part of the plane left of every side, or null when there is none of any width. Sides come in the order of their directions.</summary>
+    public static Contour? Intersect(List<Side> sides)
+    {
+        var next = new int[sides.Count];
+        var previous = new int[sides.Count];
+        for (var i = 0; i < sides.Count; i++)
+        {
+            next[i] = (i + 1) % sides.Count;
+            previous[i] = (i + sides.Count - 1) % sides.Count;
+        }
+
+        var (alive, unchanged, at) = (sides.Count, 0, 0);
+        while (unchanged < alive)
+        {
+            if (alive < 3)
+            {
+                return null;
+            }
+
+            var (a, b) = (previous[at], next[at]);
+            var judged = Judge(sides[a], sides[at], sides[b]);
+            if (judged == Verdict.Empty)
+            {
+                return null;
+            }
+
+            if (judged == Verdict.Keep)
+            {
+                unchanged++;
+                at = b;
+                continue;
+            }
+
+            next[a] = b;
+            previous[b] = a;
+            alive--;
+            unchanged = 0;
+            at = a;
+        }
+
+        var vertices = new PathVertex[alive];
+        for (var i = 0; i < alive; i++)
+        {
+            var p = Meeting(sides[previous[at]], sides[at]);
+            vertices[i] = new(p.X, p.Y);
+            at = next[at];
+        }
+
+        var contour = Contour.Adopt(vertices);
+        return contour.SignedAreaMm2 > 0 ? contour : null;
+    }
+
+    private static Verdict Judge(Side before, Side side, Side after)
+    {
+        if (IsParallel(before, side))
+        {
+            // The looser of two parallel sides goes; when that is the one before, its turn comes when `after` is judged.
+            return Vector2.Cross(side.Direction, before.Point - side.Point) >= 0 ? Verdict.Drop : Verdict.Keep;
+        }
+
+        if (IsParallel(side, after))
+        {
+            return Vector2.Cross(side.Direction, after.Point - side.Point) > 0 ? Verdict.Drop : Verdict.Keep;
+        }
+
+        if (Vector2.Cross(before.Direction, side.Direction) <= 0 || Vector2.Cross(side.Direction, after.Direction) <= 0)
+        {
+            return Verdict.Empty;
+        }
+
+        var length = Vector2.Dot(Meeting(side, after) - Meeting(before, side), side.Direction);
+        if (length > VanishedMm)
+        {
+            return Verdict.Keep;
+        }
+
+        return Vector2.Cross(before.Direction, after.Direction) > Corner.SameDirection ? Verdict.Drop : Verdict.Empty;
+    }
+
+    private static bool IsParallel(Side a, Side b) =>
+        Math.Abs(Vector2.Cross(a.Direction, b.Direction)) <= Corner.SameDirection && Vector2.Dot(a.Direction, b.Direction) > 0;
+
+    private static Point2 Meeting(Side a, Side b)
+    {
+        var t = Vector2.Cross(b.Point - a.Point, b.Direction) / Vector2.Cross(a.Direction, b.Direction);
+        return a.Point + (a.Direction * t);
+    }
+
+    /// <summary>A directed line; what is to be kept lies on its left.</summary>
+    internal readonly record struct Side(Point2 Point, Vector2 Direction);
+
+    private enum Verdict
+    {
+        Keep,
+        Drop,
+        Empty,
+    }
+}
