@@ -1,0 +1,190 @@
+using System.Collections.Immutable;
+using Stencilwright.Boards;
+using Stencilwright.Foundation;
+using Stencilwright.Geometry;
+
+namespace Stencilwright.Design;
+
+/// <summary>Makes the stencil of one side of a board: openings, where they lie on the film, marks, and the support frame.</summary>
+public static class StencilDesigner
+{
+    internal const string FaceText = "THIS FACE UP ↑";
+
+    private const double EdgeMarginMm = 2;
+
+    /// <summary>Designs the stencil of one side.</summary>
+    /// <remarks>
+    /// The sheets are drawn as they lie before the squeegee: the bottom side is seen with the board turned over, hence
+    /// mirrored. A film cut from its board side is mirrored once more, its text too, so that it reads right when turned.
+    /// What does not fit comes back as an error among the findings, with the design as far as it goes.
+    /// </remarks>
+    /// <param name="side">The side of the board.</param>
+    /// <param name="paste">Its openings, in board coordinates.</param>
+    /// <param name="outline">The board's edge; without it there is no frame.</param>
+    /// <param name="settings">Blanks, clearances, thicknesses.</param>
+    /// <param name="title">Scored into film and frame; may be empty.</param>
+    public static StencilDesign Design(BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title)
+    {
+        ArgumentNullException.ThrowIfNull(paste);
+        ArgumentNullException.ThrowIfNull(settings);
+        ArgumentNullException.ThrowIfNull(title);
+        var findings = new List<Finding>();
+        var openings = OpeningsOf(paste);
+        var placement = Place(side, openings, outline, settings, findings);
+        var boxes = new Bounds2[openings.Length];
+        for (var i = 0; i < boxes.Length; i++)
+        {
+            // Openings are few segments each: the exact box of the turned shape is that of the turned box at 0° and 90°.
+            boxes[i] = SheetFit.MapBox(openings[i].Design.Bounds, placement.Map);
+        }
+
+        SayFit(openings, boxes, outline, placement, settings, findings);
+        var marks = MarksOf(side, boxes, outline, placement, settings, title, findings);
+        FrameDesign? frame = null;
+        if (outline is null || outline.Shape.IsEmpty)
+        {
+            findings.Add(Text.Warning("DSN010", "The board has no outline, so there is no support frame, and the film is centred on its openings; add the outline's file or name it with --role FILE=outline."));
+        }
+        else
+        {
+            frame = FrameDesigner.Design(side, outline, placement, settings, title, findings);
+        }
+
+        return new StencilDesign
+        {
+            Side = side,
+            FilmBlank = settings.FilmBlankMm,
+            Placement = placement,
+            Openings = openings,
+            Marks = marks,
+            Frame = frame,
+            Findings = [.. findings],
+        };
+    }
+
+    internal static string SideText(BoardSide side) => side == BoardSide.Top ? "TOP" : "BOTTOM";
+
+    private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste)
+    {
+        var count = paste.Openings.Length;
+        var digits = Math.Max(4, count.ToString(Text.Invariant).Length);
+        var format = "D" + digits.ToString(Text.Invariant);
+        var openings = ImmutableArray.CreateBuilder<DesignedOpening>(count);
+        foreach (var opening in paste.Openings)
+        {
+            openings.Add(new DesignedOpening
+            {
+                Id = "a" + (openings.Count + 1).ToString(format, Text.Invariant),
+                Artwork = opening.Shape,
+                Design = opening.Shape,
+                Component = opening.Component,
+                Pin = opening.Pin,
+                RotationDeg = opening.RotationDeg,
+                Place = opening.Place,
+            });
+        }
+
+        return openings.MoveToImmutable();
+    }
+
+    private static SheetPlacement Place(
+        BoardSide side, ImmutableArray<DesignedOpening> openings, BoardOutline? outline, JobSettings settings, List<Finding> findings)
+    {
+        var all = Bounds2.Empty;
+        foreach (var opening in openings)
+        {
+            all = Bounds2.Union(all, opening.Design.Bounds);
+        }
+
+        var board = outline is null || outline.Shape.IsEmpty ? all : outline.Shape.Bounds;
+        var mirrored = (side == BoardSide.Bottom) != settings.CutFromBoardSide;
+        var placement = SheetFit.Choose(
+            settings.FilmBlankMm, mirrored, [board, all], [(all, 0), (all, EdgeMarginMm), (board, 0)]);
+        if (placement.RotationDeg != 0)
+        {
+            findings.Add(Text.Note("DSN004", "The board is turned by 90° on the film so that it fits."));
+        }
+
+        return placement;
+    }
+
+    private static void SayFit(
+        ImmutableArray<DesignedOpening> openings, Bounds2[] boxes, BoardOutline? outline, SheetPlacement placement, JobSettings settings, List<Finding> findings)
+    {
+        if (openings.IsEmpty)
+        {
+            findings.Add(Text.Warning("DSN011", "There are no openings on this side: nothing will be cut into the film; check which file was taken for its paste layer."));
+            return;
+        }
+
+        var blank = settings.FilmBlankMm;
+        var sheet = new Bounds2(0, 0, blank.WidthMm, blank.HeightMm);
+        var all = Bounds2.Empty;
+        foreach (var box in boxes)
+        {
+            all = Bounds2.Union(all, box);
+        }
+
+        var overhang = Overhang.Of(all, sheet);
+        if (overhang.Worst > 1e-9)
+        {
+            findings.Add(Text.Error("DSN001", string.Create(Text.Invariant,
+                $"The openings do not fit the film blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm, turned or not: they reach beyond it by {overhang.InWords()}; take a film blank of at least {all.Width + (2 * EdgeMarginMm):0.#} × {all.Height + (2 * EdgeMarginMm):0.#} mm (film_blank_mm).")) with
+            {
+                Apertures = IdsOutside(openings, boxes, sheet),
+            });
+        }
+        else if (Overhang.Of(all, sheet.Inflate(-EdgeMarginMm)).Worst is > 1e-9 and var near)
+        {
+            findings.Add(Text.Warning("DSN002", string.Create(Text.Invariant,
+                $"Openings lie only {EdgeMarginMm - near:0.00} mm from the film's edge, where the film is taped and may tear; a larger film blank (film_blank_mm) leaves {EdgeMarginMm:0} mm and more.")) with
+            {
+                Apertures = IdsOutside(openings, boxes, sheet.Inflate(-EdgeMarginMm)),
+            });
+        }
+
+        if (outline is not null
+            && Overhang.Of(SheetFit.MapBox(outline.Shape.Bounds, placement.Map), sheet) is { Worst: > 1e-9 } board)
+        {
+            findings.Add(Text.Warning("DSN003", string.Create(Text.Invariant,
+                $"The board sticks out of the film by {board.InWords()}, though all openings fit; paste can run over the film's edge there, so mask it or take a larger film blank (film_blank_mm).")));
+        }
+    }
+
+    private static ImmutableArray<string> IdsOutside(ImmutableArray<DesignedOpening> openings, Bounds2[] boxes, Bounds2 room)
+    {
+        var ids = ImmutableArray.CreateBuilder<string>();
+        for (var i = 0; i < boxes.Length; i++)
+        {
+            if (Overhang.Of(boxes[i], room).Worst > 1e-9)
+            {
+                ids.Add(openings[i].Id);
+            }
+        }
+
+        return ids.ToImmutable();
+    }
+
+    private static ImmutableArray<ScoreMark> MarksOf(
+        BoardSide side, Bounds2[] boxes, BoardOutline? outline, SheetPlacement placement, JobSettings settings, string title, List<Finding> findings)
+    {
+        var blank = settings.FilmBlankMm;
+        var room = new Bounds2(0, 0, blank.WidthMm, blank.HeightMm).Inflate(-MarkLayout.ClearanceMm);
+        var layout = new MarkLayout(blank, "film", settings.CutFromBoardSide, room, findings);
+        foreach (var box in boxes)
+        {
+            layout.Avoid(box);
+        }
+
+        if (outline is not null && !outline.Shape.IsEmpty)
+        {
+            layout.AddCornerTicks(SheetFit.MapBox(outline.Shape.Bounds, placement.Map), inward: true);
+        }
+
+        layout.AddText("title", title, new(0, 0));
+        layout.AddText("side", SideText(side), new(blank.WidthMm, 0));
+        layout.AddText("face", FaceText, new(0, blank.HeightMm));
+        layout.AddRegistration();
+        return layout.Marks;
+    }
+}
