@@ -1,0 +1,242 @@
+using System.Buffers;
+using System.Collections.Immutable;
+using System.Text.Json;
+using Stencilwright.Boards;
+using Stencilwright.Foundation;
+
+namespace Stencilwright.Output;
+
+/// <summary>Writes <c>report.json</c>: everything about a job, for programs. Unknown values are null.</summary>
+public static class ReportJsonWriter
+{
+    private static readonly JsonWriterOptions _options = new() { Indented = true, NewLine = "\n", IndentSize = 1, SkipValidation = true };
+
+    /// <summary>Writes the report.</summary>
+    /// <exception cref="ArgumentException">A side's design and plan do not have the same openings.</exception>
+    public static byte[] Write(Job job)
+    {
+        ArgumentNullException.ThrowIfNull(job);
+        var buffer = new ArrayBufferWriter<byte>(64 * 1024);
+        using var json = new Utf8JsonWriter(buffer, _options);
+        json.WriteStartObject();
+        json.WriteNumber("formatVersion", 1);
+        json.WriteString("version", job.Version);
+        Settings(json, job.Settings);
+        Sources(json, job.Sources);
+        Board(json, job.Outline);
+        json.WriteStartArray("sides");
+        foreach (var side in job.Sides)
+        {
+            Side(json, side);
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+        json.Flush();
+        return [.. buffer.WrittenSpan, (byte)'\n'];
+    }
+
+    private static void Settings(Utf8JsonWriter json, JobSettings s)
+    {
+        json.WriteStartObject("settings");
+        Number(json, "film_thickness_mm", s.FilmThicknessMm);
+        Size(json, "film_blank_mm", s.FilmBlankMm);
+        Number(json, "frame_thickness_mm", s.FrameThicknessMm);
+        Size(json, "frame_blank_mm", s.FrameBlankMm);
+        Number(json, "frame_clearance_mm", s.FrameClearanceMm);
+        Number(json, "kerf_x_mm", s.KerfXMm);
+        Number(json, "kerf_y_mm", s.KerfYMm);
+        Number(json, "frame_kerf_mm", s.FrameKerfMm);
+        Number(json, "scale_x", s.ScaleX);
+        Number(json, "scale_y", s.ScaleY);
+        Number(json, "skew_mrad", s.SkewMrad);
+        Number(json, "film_power_percent", s.FilmPowerPercent);
+        Number(json, "film_speed_mm_s", s.FilmSpeedMmS);
+        Number(json, "frame_power_percent", s.FramePowerPercent);
+        Number(json, "frame_speed_mm_s", s.FrameSpeedMmS);
+        Number(json, "score_power_percent", s.ScorePowerPercent);
+        Number(json, "score_speed_mm_s", s.ScoreSpeedMmS);
+        Number(json, "travel_speed_mm_s", s.TravelSpeedMmS);
+        Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
+        Number(json, "smallest_web_mm", s.SmallestWebMm);
+        json.WriteString("aperture_rules", s.ApertureRules);
+        json.WriteString("paste", s.Paste);
+        json.WriteString("order_effort", s.OrderEffort);
+        json.WriteBoolean("cut_from_board_side", s.CutFromBoardSide);
+        Number(json, "board_thickness_mm", s.BoardThicknessMm);
+        json.WriteString("title", s.Title);
+        json.WriteString("date", s.Date);
+        Number(json, "outline_gap_mm", s.OutlineGapMm);
+        json.WriteString("gcode_beam_on", s.GcodeBeamOn);
+        json.WriteString("gcode_beam_off", s.GcodeBeamOff);
+        Number(json, "gcode_full_power", s.GcodeFullPower);
+        Number(json, "film_blank_cost", s.FilmBlankCost);
+        Number(json, "frame_blank_cost", s.FrameBlankCost);
+        json.WriteEndObject();
+    }
+
+    private static void Sources(Utf8JsonWriter json, ImmutableArray<JobSource> sources)
+    {
+        json.WriteStartArray("sources");
+        foreach (var source in sources)
+        {
+            json.WriteStartObject();
+            json.WriteString("file", source.File);
+            json.WriteString("format", source.Format);
+            json.WriteString("role", source.Role);
+            json.WriteString("sha256", source.Sha256);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    }
+
+    private static void Board(Utf8JsonWriter json, BoardOutline? outline)
+    {
+        if (outline is null)
+        {
+            json.WriteNull("board");
+            return;
+        }
+
+        json.WriteStartObject("board");
+        Number(json, "outlineAreaMm2", outline.AreaMm2);
+        Number(json, "widthMm", outline.WidthMm);
+        Number(json, "heightMm", outline.HeightMm);
+        json.WriteNumber("cutoutCount", outline.CutoutCount);
+        json.WriteEndObject();
+    }
+
+    private static void Side(Utf8JsonWriter json, JobSide side)
+    {
+        var (totals, film, frame) = (SideTotals.Of(side), side.Plan.Film, side.Plan.Frame);
+        json.WriteStartObject();
+        json.WriteString("side", JobFiles.Folder(side.Design.Side));
+        json.WriteStartObject("placement");
+        Number(json, "xMm", side.Design.Placement.XMm);
+        Number(json, "yMm", side.Design.Placement.YMm);
+        Number(json, "rotationDeg", side.Design.Placement.RotationDeg);
+        json.WriteBoolean("mirrored", side.Design.Placement.Mirrored);
+        json.WriteEndObject();
+        json.WriteNumber("apertureCount", side.Design.Openings.Length);
+        Number(json, "artworkAreaMm2", totals.ArtworkAreaMm2);
+        Number(json, "designAreaMm2", totals.DesignAreaMm2);
+        Number(json, "asCutAreaMm2", totals.AsCutAreaMm2);
+        Number(json, "cutLengthMm", film.CutLengthMm);
+        Number(json, "travelLengthMm", film.TravelLengthMm);
+        Number(json, "cutTimeS", film.TimeS);
+        Number(json, "frameCutLengthMm", frame?.CutLengthMm);
+        Number(json, "frameTravelLengthMm", frame?.TravelLengthMm);
+        Number(json, "frameCutTimeS", frame?.TimeS);
+        Number(json, "narrowestWebMm", totals.NarrowestWebMm);
+        Number(json, "smallestAreaRatio", totals.SmallestAreaRatio);
+        Number(json, "pasteVolumeMm3", totals.PasteVolumeMm3);
+        Number(json, "pasteMassG", side.PasteMassG);
+        Number(json, "materialCost", side.MaterialCost);
+        json.WriteStartArray("apertures");
+        foreach (var row in OpeningRow.Of(side))
+        {
+            Aperture(json, row);
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("findings");
+        foreach (var finding in side.Findings)
+        {
+            WriteFinding(json, finding);
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+    }
+
+    private static void Aperture(Utf8JsonWriter json, OpeningRow row)
+    {
+        var (design, cut) = (row.Design, row.AsCut);
+        json.WriteStartObject();
+        json.WriteString("id", design.Id);
+        Number(json, "xMm", row.Centre?.X);
+        Number(json, "yMm", row.Centre?.Y);
+        Number(json, "widthMm", row.WidthMm);
+        Number(json, "heightMm", row.HeightMm);
+        Number(json, "rotationDeg", design.RotationDeg);
+        Number(json, "artworkAreaMm2", design.Artwork.AreaMm2);
+        Number(json, "designAreaMm2", design.Design.AreaMm2);
+        Number(json, "asCutAreaMm2", cut.AreaMm2);
+        Number(json, "areaRatio", cut.AreaRatio);
+        Number(json, "aspectRatio", cut.AspectRatio);
+        Number(json, "webMm", cut.WebMm);
+        Number(json, "transferEfficiency", cut.TransferEfficiency);
+        Number(json, "pasteVolumeMm3", cut.PasteVolumeMm3);
+        json.WriteString("component", design.Component);
+        json.WriteString("pin", design.Pin);
+        json.WriteString("rule", design.Rule);
+        json.WriteString("verdict", OpeningRow.Word(cut.Verdict));
+        json.WriteEndObject();
+    }
+
+    private static void WriteFinding(Utf8JsonWriter json, Finding finding)
+    {
+        json.WriteStartObject();
+        json.WriteString("severity", SeverityWord(finding.Severity));
+        json.WriteString("code", finding.Code);
+        json.WriteString("message", finding.Message);
+        json.WriteStartArray("apertures");
+        foreach (var id in finding.Apertures)
+        {
+            json.WriteStringValue(id);
+        }
+
+        json.WriteEndArray();
+        Number(json, "xMm", finding.XMm);
+        Number(json, "yMm", finding.YMm);
+        if (finding.Source is { } place)
+        {
+            json.WriteStartObject("source");
+            json.WriteString("file", place.File);
+            json.WriteNumber("line", place.Line);
+            json.WriteEndObject();
+        }
+        else
+        {
+            json.WriteNull("source");
+        }
+
+        json.WriteEndObject();
+    }
+
+    internal static string SeverityWord(Severity severity) => severity switch
+    {
+        Severity.Error => "error",
+        Severity.Warning => "warning",
+        _ => "note",
+    };
+
+    private static void Size(Utf8JsonWriter json, string name, BlankSize size)
+    {
+        json.WriteStartArray(name);
+        RawNumber(json, size.WidthMm);
+        RawNumber(json, size.HeightMm);
+        json.WriteEndArray();
+    }
+
+    private static void Number(Utf8JsonWriter json, string name, double? value)
+    {
+        json.WritePropertyName(name);
+        RawNumber(json, value);
+    }
+
+    // Six decimals, plain: the shortest round-trip form would write exponents.
+    private static void RawNumber(Utf8JsonWriter json, double? value)
+    {
+        if (value is { } number && Math.Abs(number) < 1e12)
+        {
+            Span<byte> digits = stackalloc byte[32];
+            json.WriteRawValue(digits[..PlainText.Format(number, 6, digits)], skipInputValidation: true);
+        }
+        else
+        {
+            json.WriteNullValue();
+        }
+    }
+}
