@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Stencilwright.Cutting;
 using Stencilwright.Foundation;
 
 namespace Stencilwright.Workbench.Settings;
@@ -33,8 +34,8 @@ public static class SettingsCatalogue
         Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
-        Text("aperture_rules", "`default`, `none`, or the path of a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, NotEmpty),
-        Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, NotEmpty),
+        Text("aperture_rules", "`default` or `none`; rule files are not read yet.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
+        Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, KnownPaste),
         Text("order_effort", "`quick`, `normal`, `high`, or a number of steps per opening.", s => s.OrderEffort, (s, v) => s with { OrderEffort = v }, Effort),
         Flag("cut_from_board_side", "Cut the film from the side that will face the board (mirrors the drawing).", s => s.CutFromBoardSide, (s, v) => s with { CutFromBoardSide = v }),
         Length("board_thickness_mm", "Thickness of the bare board.", s => s.BoardThicknessMm, (s, v) => s with { BoardThicknessMm = v }, 0, 20, aboveLeast: true),
@@ -151,7 +152,18 @@ public static class SettingsCatalogue
     private static string? OneLine(string text) =>
         text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
 
-    private static string? NotEmpty(string text) => text.Length == 0 ? "a name" : OneLine(text);
+    private static string? Rules(string text) => text is "default" or "none" ? null : "`default` or `none`; rule files are not read yet";
+
+    private static string? KnownPaste(string text)
+    {
+        if (Pastes.Find(text) is not null)
+        {
+            return null;
+        }
+
+        var near = Suggestion.For(text, Pastes.Names);
+        return $"the name of a paste: {string.Join(", ", Pastes.Names)}{(near is null ? "" : $" (did you mean {near}?)")}";
+    }
 
     private static string? Word(string text) =>
         text.Length is > 0 and <= 40 && !text.AsSpan().ContainsAnyExceptInRange(' ', '~') ? null : "G-code words of plain letters, digits and spaces";
