@@ -59,7 +59,15 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
     {
         var (a, b) = (frame.Apply(new Point2(x0, y0)), frame.Apply(new Point2(x1, y1)));
         var (c, d) = (frame.Apply(new Point2(x2, y2)), frame.Apply(new Point2(x, y)));
-        AppendFitted(t => Bezier(a, b, c, d, t), d);
+        if (Math.Max(Point2.Distance(a, b), Math.Max(Point2.Distance(a, c), Point2.Distance(a, d))) <= SamePoint)
+        {
+            return;
+        }
+
+        var start = TakeLast();
+        var from = _open!.Count;
+        ArcFit.Bezier(start, b, c, d, tolerance, _open);
+        EndFitted(start, from, d);
     }
 
     /// <summary>An elliptical arc by its end points (W3C SVG implementation notes, "Elliptical arc").</summary>
@@ -116,7 +124,10 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
         Point2 At(double angle) => center + (u * Math.Cos(angle)) + (v * Math.Sin(angle));
         if (!isRound)
         {
-            AppendFitted(t => At(fromRad + (turnRad * t)), end);
+            var start = TakeLast();
+            var from = _open!.Count;
+            ArcFit.EllipticalArc(center, u, v, fromRad, turnRad, tolerance, _open);
+            EndFitted(start, from, end);
             return;
         }
 
@@ -128,61 +139,28 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
         }
     }
 
-    private void AppendFitted(Func<double, Point2> curve, Point2 end)
+    // Fitting appends the curve's own first vertex, so the one that is there makes room for it.
+    private Point2 TakeLast()
     {
         Begin();
-        Fit(curve, 0, CollectionsMarshal.AsSpan(_open!)[^1].Point, 1, end, 14);
+        var start = _open![^1].Point;
+        _open.RemoveAt(_open.Count - 1);
+        return start;
     }
 
-    // Halves the curve until the arc through a piece's ends and middle keeps to it. Fourteen halvings make 16,384
-    // pieces, far below the tolerance for any curve inside the coordinate limit; the bound only stops degenerate ones.
-    private void Fit(Func<double, Point2> curve, double from, Point2 start, double to, Point2 end, int depth)
+    // Both ends are kept exactly as they were given.
+    private void EndFitted(Point2 start, int from, Point2 end)
     {
-        var half = (from + to) / 2;
-        var middle = curve(half);
-        if (depth == 0 || (to - from <= 0.5 && Keeps(curve, from, start, middle, to, end)))
-        {
-            Append(BulgeThrough(start, middle, end), end);
-            return;
-        }
-
-        Fit(curve, from, start, half, middle, depth - 1);
-        Fit(curve, half, middle, to, end, depth - 1);
+        var vertices = CollectionsMarshal.AsSpan(_open!);
+        vertices[from] = vertices[from] with { X = start.X, Y = start.Y };
+        _open!.Add(new PathVertex(end.X, end.Y));
+        VertexCount += _open.Count - 1 - from;
     }
 
-    private bool Keeps(Func<double, Point2> curve, double from, Point2 start, Point2 middle, double to, Point2 end)
-    {
-        var arc = new Segment(start, end, BulgeThrough(start, middle, end));
-        if (Math.Abs(arc.Bulge) > 0.5)
-        {
-            return false;
-        }
-
-        for (var i = 1; i < 8; i++)
-        {
-            if (Distance(arc, curve(from + ((to - from) * i / 8))) > tolerance / 2)
-            {
-                return false;
-            }
-        }
-
-        return true;
-    }
-
-    private static double Distance(Segment arc, Point2 p)
-    {
-        if (!arc.IsLine && double.IsFinite(arc.Radius))
-        {
-            return Math.Abs(Point2.Distance(arc.Center, p) - arc.Radius);
-        }
-
-        var chord = arc.Chord;
-        return chord.Length == 0 ? Point2.Distance(arc.Start, p) : Math.Abs(Vector2.Cross(chord.Unit, p - arc.Start));
-    }
-
-    // Inscribed angle: the chord is seen from the middle point under π minus half the arc's sweep.
+    /// <summary>The bulge of the arc from start to end through a third point between them.</summary>
     internal static double BulgeThrough(Point2 start, Point2 middle, Point2 end)
     {
+        // Inscribed angle: the chord is seen from the middle point under π minus half the arc's sweep.
         var (a, b) = (start - middle, end - middle);
         var angle = Math.Atan2(Vector2.Cross(a, b), Vector2.Dot(a, b));
         var halfSweep = angle >= 0 ? Math.PI - angle : -Math.PI - angle;
@@ -228,14 +206,5 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
 
         _done.Add(new SvgSubPath([.. _open], isClosed));
         _open = null;
-    }
-
-    private static Point2 Bezier(Point2 a, Point2 b, Point2 c, Point2 d, double t)
-    {
-        var s = 1 - t;
-        var (wa, wb, wc, wd) = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t);
-        return new(
-            (wa * a.X) + (wb * b.X) + (wc * c.X) + (wd * d.X),
-            (wa * a.Y) + (wb * b.Y) + (wc * c.Y) + (wd * d.Y));
     }
 }
