@@ -1,0 +1,110 @@
+using System.Globalization;
+using System.Text;
+using Stencilwright.Foundation;
+using Stencilwright.Workbench.Settings;
+
+namespace Stencilwright.App.Cli;
+
+/// <summary>What <c>--help</c> prints. Written by hand so that it reads as one page and stays the same at every terminal width.</summary>
+internal static class HelpText
+{
+    private const string Common = """
+          --json              print the result as JSON on standard output, and nothing else there
+          --job FILE.toml     settings file; may be repeated, later ones win
+          --set NAME=VALUE    one setting, wins over the files; may be repeated
+          --role FILE=ROLE    say what a file is, when it was taken for something else
+          --side SIDE         top, bottom or both (default both)
+          --fail-on SEVERITY  exit with 1 when a finding is at least a note, warning or error,
+                              or never (default error)
+          --quiet             print errors only
+          --no-color          no colours (the NO_COLOR variable does the same)
+          --help              this page
+
+        """;
+
+    /// <summary>The page of a command, or of the program.</summary>
+    public static string For(string command, string version) => command switch
+    {
+        "survey" => Survey(),
+        "prepare" => Prepare(),
+        _ => Root(version),
+    };
+
+    /// <summary>The program's page.</summary>
+    public static string Root(string version) => $"""
+        stencilwright {version}: solder-paste stencils from polyester film, cut on a small CO2 laser.
+
+        Usage:
+          stencilwright survey PATH…             says what the artwork holds; writes nothing
+          stencilwright prepare PATH… --out DIR  makes everything needed to cut and print
+
+        PATH is a zip package, a folder, or single files; several may be given.
+        A single - reads one file from standard input.
+
+        Examples:
+          stencilwright survey board.zip
+          stencilwright prepare board.zip --out job
+          stencilwright prepare board.zip --out job --job my-laser.toml --set film_thickness_mm=4mil
+
+        Run `stencilwright survey --help` or `stencilwright prepare --help` for the options.
+
+        Exit codes: 0 done; 1 done, but a finding reached --fail-on; 2 the command line was not
+        understood; 3 the input is not usable; 4 the output could not be written; 5 a fault of
+        the program.
+
+        """;
+
+    private static string Survey() => $"""
+        Says what the artwork holds and which part each file plays. Writes nothing.
+
+        Usage:
+          stencilwright survey PATH… [options]
+
+        Options:
+        {Common}
+        Roles: paste-top, paste-bottom, outline, copper-top, copper-bottom, mask-top, mask-bottom,
+        legend-top, legend-bottom, drill-plated, drill-nonplated, placement, ignore.
+
+        Examples:
+          stencilwright survey board.zip
+          stencilwright survey gerbers/ --json
+          stencilwright survey a.gbr b.gbr --role a.gbr=paste-top --role b.gbr=outline
+
+        """;
+
+    private static string Prepare()
+    {
+        var text = new StringBuilder($"""
+            Makes everything needed to cut and print from the artwork: cut paths of film and frame,
+            a paper template, a picture, a table of openings, the job sheet and a report.
+
+            Usage:
+              stencilwright prepare PATH… --out DIR [options]
+
+            Options:
+              --out DIR           folder to write into; made when it does not exist
+            {Common}
+            Examples:
+              stencilwright prepare board.zip --out job
+              stencilwright prepare gerbers/ --out job --side top --set kerf_x_mm=0.14
+              stencilwright prepare board.zip --out job --set film_blank_mm=4inx4in --json
+
+            Settings (lengths in mm, or with a unit: 4mil, 0.004in, 100um) and their defaults:
+
+            """);
+        foreach (var setting in SettingsCatalogue.All)
+        {
+            var value = setting.Get(JobSettings.Default);
+            var shown = setting.Kind switch
+            {
+                SettingKind.Size => string.Create(CultureInfo.InvariantCulture, $"{value.Size.WidthMm:0.####}x{value.Size.HeightMm:0.####}"),
+                SettingKind.Flag => value.Flag ? "true" : "false",
+                SettingKind.Text => value.Text.Length == 0 ? "(empty)" : value.Text,
+                _ => value.Number.ToString("0.####", CultureInfo.InvariantCulture),
+            };
+            text.Append("  ").Append(setting.Name.PadRight(20)).Append(' ').Append(shown.PadRight(12)).Append(setting.Help).Append('\n');
+        }
+
+        return text.ToString();
+    }
+}

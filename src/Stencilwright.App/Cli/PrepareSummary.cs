@@ -1,0 +1,53 @@
+using System.Globalization;
+using Stencilwright.Foundation;
+using Stencilwright.Output;
+using Stencilwright.Workbench;
+
+namespace Stencilwright.App.Cli;
+
+/// <summary>Tells a person in a few lines what was made.</summary>
+internal static class PrepareSummary
+{
+    public static void Write(PrepareResult result, string directory, TextWriter output)
+    {
+        var job = result.Job!;
+        output.WriteLine(job.Outline is { } outline
+            ? Invariant($"{Printable.Text(job.Title)}: board {outline.WidthMm:0.##} × {outline.HeightMm:0.##} mm")
+            : $"{Printable.Text(job.Title)}: no outline found, so no frame");
+        foreach (var side in job.Sides)
+        {
+            WriteSide(side, output);
+        }
+
+        var errors = result.Findings.Count(f => f.Severity == Severity.Error);
+        var warnings = result.Findings.Count(f => f.Severity == Severity.Warning);
+        var notes = result.Findings.Length - errors - warnings;
+        output.WriteLine($"Findings: {Count(errors, "error")}, {Count(warnings, "warning")}, {Count(notes, "note")}");
+        output.WriteLine($"{Count(result.WrittenFiles.Length, "file")} in {Printable.Text(directory)}; begin with traveller.pdf, the sheet for the bench.");
+    }
+
+    private static void WriteSide(JobSide side, TextWriter output)
+    {
+        var openings = side.Plan.Openings;
+        var prints = openings.Count(o => o.Verdict == Verdict.Prints);
+        var marginal = openings.Count(o => o.Verdict == Verdict.Marginal);
+        var not = openings.Length - prints - marginal;
+        var name = side.Design.Side == BoardSide.Top ? "Top:   " : "Bottom:";
+        output.WriteLine(
+            $"{name} {Count(openings.Length, "opening")}: {prints} print, {marginal} marginal, {not} will not print; "
+            + $"film {Time(side.Plan.Film.TimeS)}"
+            + (side.Plan.Frame is { } frame ? $", frame {Time(frame.TimeS)}" : "")
+            + Invariant($"; paste {side.PasteMassG:0.000} g"));
+    }
+
+    private static string Time(double seconds)
+    {
+        var whole = (long)Math.Ceiling(seconds);
+        return whole < 60 ? Invariant($"{whole} s") : Invariant($"{whole / 60} min {whole % 60:00} s");
+    }
+
+    private static string Count(int count, string noun) =>
+        Invariant($"{count} {noun}{(count == 1 ? "" : "s")}");
+
+    private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

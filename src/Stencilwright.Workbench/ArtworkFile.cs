@@ -1,0 +1,82 @@
+using System.Collections.Immutable;
+using Stencilwright.Artwork;
+using Stencilwright.Artwork.Gerber;
+using Stencilwright.Artwork.Svg;
+using Stencilwright.Boards.Roles;
+using Stencilwright.Foundation;
+
+namespace Stencilwright.Workbench;
+
+/// <summary>A file of the artwork on its way through a job: what it is, what it is for, and its image once somebody needed it.</summary>
+internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, RoleGuess guess)
+{
+    // More threads than this gain nothing on the machines this runs on, and memory grows with each.
+    private const int MostThreads = 2;
+
+    private Outcome<LayerImage>? _painted;
+
+    public SourceText Source => source;
+
+    public ArtworkFormat? Format => format;
+
+    public LayerRole Role => guess.Role;
+
+    public string Why => guess.Why;
+
+    public double Confidence => guess.Confidence;
+
+    /// <summary>The final image; null when it was not asked for, cannot be read, or the format holds none.</summary>
+    public LayerImage? Image => _painted?.Value;
+
+    /// <summary>What the reader said; empty until the image was asked for.</summary>
+    public ImmutableArray<Diagnostic> Diagnostics => _painted?.Diagnostics ?? [];
+
+    /// <summary>Whether there is an image to be had.</summary>
+    public bool IsImage => format is ArtworkFormat.Gerber or ArtworkFormat.Svg;
+
+    /// <summary>The format in the contract's words; empty when it is none.</summary>
+    public string FormatText => format switch
+    {
+        ArtworkFormat.Gerber => "gerber",
+        ArtworkFormat.NcDrill => "nc-drill",
+        ArtworkFormat.Svg => "svg",
+        ArtworkFormat.Ipc2581 => "ipc-2581",
+        ArtworkFormat.Placement => "placement",
+        _ => "",
+    };
+
+    /// <summary>Works out the images of files that have none yet. The result does not depend on which thread is faster.</summary>
+    public static void Paint(IEnumerable<ArtworkFile> files, CancellationToken cancellation)
+    {
+        var waiting = files.Where(f => f.IsImage && f._painted is null).Distinct().ToList();
+        // The largest first, so that no thread ends up alone with it.
+        waiting.Sort(static (a, b) => b.Source.Bytes.Length.CompareTo(a.Source.Bytes.Length));
+        if (waiting.Count == 1)
+        {
+            waiting[0].Paint(cancellation);
+            return;
+        }
+
+        Parallel.ForEach(
+            waiting, new ParallelOptions { MaxDegreeOfParallelism = MostThreads, CancellationToken = cancellation }, file => file.Paint(cancellation));
+    }
+
+    private void Paint(CancellationToken cancellation)
+    {
+        if (format == ArtworkFormat.Svg)
+        {
+            _painted = SvgReader.Read(source, ReadLimits.Default, cancellation);
+            return;
+        }
+
+        var read = GerberReader.Read(source, ReadLimits.Default, cancellation);
+        if (read.Value is not { } document)
+        {
+            _painted = new Outcome<LayerImage>(null, read.Diagnostics);
+            return;
+        }
+
+        var image = GerberImage.Compose(document, ReadLimits.Default, cancellation);
+        _painted = new Outcome<LayerImage>(image.Value, read.Diagnostics.AddRange(image.Diagnostics));
+    }
+}

@@ -1,0 +1,166 @@
+using System.Collections.Immutable;
+using System.Security;
+using Stencilwright.Foundation;
+
+namespace Stencilwright.Workbench.Files;
+
+/// <summary>Writes a job's files so that each is complete or absent, and an existing file is kept unless its successor is complete.</summary>
+/// <remarks>
+/// Every file is first written beside its target under a temporary name and flushed to the disk; only when all of them are
+/// complete are they renamed into place, which the file system does in one step each. Files that are not part of the job are
+/// never touched: a laser file left from a former run may be the only copy of what somebody means to cut.
+/// </remarks>
+public static class FolderWriter
+{
+    private const string TemporarySuffix = ".stencilwright-part";
+
+    /// <summary>Writes all files, or none.</summary>
+    /// <param name="directory">Made when it does not exist.</param>
+    /// <param name="files">Paths below the directory with <c>/</c> between folders, and bytes.</param>
+    /// <returns>Empty when everything is in place; otherwise one error that says what to do.</returns>
+    /// <exception cref="ArgumentException">A path is absolute or leaves the directory.</exception>
+    public static ImmutableArray<Diagnostic> WriteAll(string directory, IReadOnlyList<(string RelativePath, byte[] Bytes)> files) =>
+        WriteAll(directory, files, static path => new FileStream(path, FileMode.Create, FileAccess.Write, FileShare.None));
+
+    internal static ImmutableArray<Diagnostic> WriteAll(
+        string directory, IReadOnlyList<(string RelativePath, byte[] Bytes)> files, Func<string, Stream> create)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(directory);
+        ArgumentNullException.ThrowIfNull(files);
+        var targets = files.Select(f => Target(directory, f.RelativePath)).ToArray();
+        var undo = new Undo();
+        var at = directory;
+        try
+        {
+            undo.MakeDirectory(directory);
+            for (var i = 0; i < targets.Length; i++)
+            {
+                at = targets[i];
+                undo.MakeDirectory(Path.GetDirectoryName(at)!);
+                if (Directory.Exists(at))
+                {
+                    throw new IOException("a folder of that name is in the way");
+                }
+
+                WriteOne(undo, at + TemporarySuffix, files[i].Bytes, create);
+            }
+
+            for (var i = 0; i < targets.Length; i++)
+            {
+                at = targets[i];
+                var isNew = !File.Exists(at);
+                File.Move(at + TemporarySuffix, at, overwrite: true);
+                undo.Moved(at, isNew);
+            }
+
+            return [];
+        }
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or SecurityException or NotSupportedException)
+        {
+            undo.Run();
+            return [new Diagnostic("PKG090", Severity.Error, Sentence(failure), SourcePlace.Whole(at))];
+        }
+    }
+
+    /// <summary>Names, of those given, that exist in the directory although this run did not write them.</summary>
+    /// <param name="directory">Where the job was written.</param>
+    /// <param name="possible">Paths that some run of the program writes.</param>
+    /// <param name="written">Paths that this run wrote.</param>
+    public static ImmutableArray<string> LeftFromBefore(string directory, IEnumerable<string> possible, IEnumerable<string> written)
+    {
+        var now = written.ToHashSet(StringComparer.Ordinal);
+        return [.. possible.Where(p => !now.Contains(p) && File.Exists(Target(directory, p)))];
+    }
+
+    private static void WriteOne(Undo undo, string temporary, byte[] bytes, Func<string, Stream> create)
+    {
+        undo.Temporary(temporary);
+        using var stream = create(temporary);
+        stream.Write(bytes);
+        if (stream is FileStream file)
+        {
+            file.Flush(flushToDisk: true);
+        }
+    }
+
+    private static string Target(string directory, string relativePath)
+    {
+        var parts = relativePath.Split('/');
+        if (parts.Any(p => p is "" or "." or "..") || Path.IsPathRooted(relativePath) || relativePath.Contains('\\', StringComparison.Ordinal))
+        {
+            throw new ArgumentException("A path must stay below the directory.", nameof(relativePath));
+        }
+
+        return Path.Combine([directory, .. parts]);
+    }
+
+    private static string Sentence(Exception failure)
+    {
+        var reason = failure switch
+        {
+            UnauthorizedAccessException => "it may not be written by you",
+            _ => failure.Message.TrimEnd('.'),
+        };
+        return $"cannot be written: {reason}; nothing was changed; make room or give another folder with --out.";
+    }
+
+    // What has to be taken back when a later step fails.
+    private sealed class Undo
+    {
+        private readonly List<string> _madeDirectories = [];
+        private readonly List<string> _temporaries = [];
+        private readonly List<string> _newFiles = [];
+
+        public void MakeDirectory(string path)
+        {
+            var missing = new Stack<string>();
+            for (var at = path; !string.IsNullOrEmpty(at) && !Directory.Exists(at); at = Path.GetDirectoryName(at))
+            {
+                missing.Push(at);
+            }
+
+            foreach (var one in missing)
+            {
+                Directory.CreateDirectory(one);
+                _madeDirectories.Add(one);
+            }
+        }
+
+        public void Temporary(string path) => _temporaries.Add(path);
+
+        public void Moved(string target, bool isNew)
+        {
+            if (isNew)
+            {
+                _newFiles.Add(target);
+            }
+        }
+
+        public void Run()
+        {
+            foreach (var path in _temporaries.Concat(_newFiles))
+            {
+                Quietly(() => File.Delete(path));
+            }
+
+            for (var i = _madeDirectories.Count - 1; i >= 0; i--)
+            {
+                var made = _madeDirectories[i];
+                Quietly(() => Directory.Delete(made));
+            }
+        }
+
+        // The first failure is the one to report; one while tidying up adds nothing that a person could act on.
+        private static void Quietly(Action tidy)
+        {
+            try
+            {
+                tidy();
+            }
+            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+            {
+                System.Diagnostics.Debug.WriteLine(failure.Message);
+            }
+        }
+    }
+}

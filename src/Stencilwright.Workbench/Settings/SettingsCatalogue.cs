@@ -1,0 +1,176 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Stencilwright.Cutting;
+using Stencilwright.Foundation;
+
+namespace Stencilwright.Workbench.Settings;
+
+/// <summary>Every setting a job has, by the name that files and the command line use.</summary>
+/// <remarks>Ranges keep out what no small laser and no film can mean; they are common practice, no source.</remarks>
+public static class SettingsCatalogue
+{
+    private const double MostBlankMm = 2000;
+
+    /// <summary>All settings in the order in which they are listed for people.</summary>
+    public static ImmutableArray<Setting> All { get; } =
+    [
+        Length("film_thickness_mm", "Film thickness.", s => s.FilmThicknessMm, (s, v) => s with { FilmThicknessMm = v }, 0, 2, aboveLeast: true),
+        Size("film_blank_mm", "Film blank, width and height.", s => s.FilmBlankMm, (s, v) => s with { FilmBlankMm = v }),
+        Length("frame_thickness_mm", "Thickness of the support frame's board.", s => s.FrameThicknessMm, (s, v) => s with { FrameThicknessMm = v }, 0, 20, aboveLeast: true),
+        Size("frame_blank_mm", "Frame blank, width and height.", s => s.FrameBlankMm, (s, v) => s with { FrameBlankMm = v }),
+        Length("frame_clearance_mm", "Gap between the board's edge and the pocket's edge, on each side.", s => s.FrameClearanceMm, (s, v) => s with { FrameClearanceMm = v }, 0, 20),
+        Length("kerf_x_mm", "Full width of the cut in film, along x.", s => s.KerfXMm, (s, v) => s with { KerfXMm = v }, 0, 2, belowMost: true),
+        Length("kerf_y_mm", "Full width of the cut in film, along y.", s => s.KerfYMm, (s, v) => s with { KerfYMm = v }, 0, 2, belowMost: true),
+        Length("frame_kerf_mm", "Full width of the cut in the frame's board.", s => s.FrameKerfMm, (s, v) => s with { FrameKerfMm = v }, 0, 2, belowMost: true),
+        Number("scale_x", "", "Length as cut over length as drawn, along x.", s => s.ScaleX, (s, v) => s with { ScaleX = v }, 0.9, 1.1),
+        Number("scale_y", "", "Length as cut over length as drawn, along y.", s => s.ScaleY, (s, v) => s with { ScaleY = v }, 0.9, 1.1),
+        Number("skew_mrad", "mrad", "Turn of the machine's y axis away from square, positive towards +x.", s => s.SkewMrad, (s, v) => s with { SkewMrad = v }, -50, 50),
+        Number("film_power_percent", "%", "Laser power for film.", s => s.FilmPowerPercent, (s, v) => s with { FilmPowerPercent = v }, 0, 100),
+        Number("film_speed_mm_s", "mm/s", "Cutting speed in film.", s => s.FilmSpeedMmS, (s, v) => s with { FilmSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Number("frame_power_percent", "%", "Laser power for the frame.", s => s.FramePowerPercent, (s, v) => s with { FramePowerPercent = v }, 0, 100),
+        Number("frame_speed_mm_s", "mm/s", "Cutting speed in the frame's board.", s => s.FrameSpeedMmS, (s, v) => s with { FrameSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Number("score_power_percent", "%", "Laser power for score marks.", s => s.ScorePowerPercent, (s, v) => s with { ScorePowerPercent = v }, 0, 100),
+        Number("score_speed_mm_s", "mm/s", "Speed of score marks.", s => s.ScoreSpeedMmS, (s, v) => s with { ScoreSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
+        Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
+        Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
+        Text("aperture_rules", "`default` or `none`; rule files are not read yet.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
+        Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, KnownPaste),
+        Text("order_effort", "`quick`, `normal`, `high`, or a number of steps per opening.", s => s.OrderEffort, (s, v) => s with { OrderEffort = v }, Effort),
+        Flag("cut_from_board_side", "Cut the film from the side that will face the board (mirrors the drawing).", s => s.CutFromBoardSide, (s, v) => s with { CutFromBoardSide = v }),
+        Length("board_thickness_mm", "Thickness of the bare board.", s => s.BoardThicknessMm, (s, v) => s with { BoardThicknessMm = v }, 0, 20, aboveLeast: true),
+        Text("title", "Title scored into film and frame; empty takes the package's name.", s => s.Title, (s, v) => s with { Title = v }, OneLine),
+        Text("date", "Date printed on the traveller; empty prints none.", s => s.Date, (s, v) => s with { Date = v }, OneLine),
+        Length("outline_gap_mm", "Widest gap in an outline that is closed with a warning.", s => s.OutlineGapMm, (s, v) => s with { OutlineGapMm = v }, 0, 10),
+        Text("gcode_beam_on", "G-code word that switches the beam on.", s => s.GcodeBeamOn, (s, v) => s with { GcodeBeamOn = v }, Word),
+        Text("gcode_beam_off", "G-code word that switches the beam off.", s => s.GcodeBeamOff, (s, v) => s with { GcodeBeamOff = v }, Word),
+        Number("gcode_full_power", "", "Value of the S word at full power.", s => s.GcodeFullPower, (s, v) => s with { GcodeFullPower = v }, 0, 1e6, aboveLeast: true),
+        Number("film_blank_cost", "", "Cost of one film blank, in your currency.", s => s.FilmBlankCost, (s, v) => s with { FilmBlankCost = v }, 0, 1e6),
+        Number("frame_blank_cost", "", "Cost of one frame blank, in your currency.", s => s.FrameBlankCost, (s, v) => s with { FrameBlankCost = v }, 0, 1e6),
+    ];
+
+    /// <summary>The setting of that name (letter case counts), or null.</summary>
+    public static Setting? Find(string name)
+    {
+        foreach (var setting in All)
+        {
+            if (string.Equals(setting.Name, name, StringComparison.Ordinal))
+            {
+                return setting;
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>Every setting in force, one <c>name = value</c> a line, in a form that a job file takes back.</summary>
+    public static string Describe(JobSettings settings)
+    {
+        var text = new System.Text.StringBuilder();
+        foreach (var setting in All)
+        {
+            text.Append(setting.Name).Append(" = ").Append(InToml(setting, setting.Get(settings))).Append('\n');
+        }
+
+        return text.ToString();
+    }
+
+    private static string InToml(Setting setting, SettingValue value) => setting.Kind switch
+    {
+        SettingKind.Size => $"[{Exact(value.Size.WidthMm)}, {Exact(value.Size.HeightMm)}]",
+        SettingKind.Flag => value.Flag ? "true" : "false",
+        SettingKind.Text => $"\"{value.Text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\"", "\\\"", StringComparison.Ordinal)}\"",
+        _ => Exact(value.Number),
+    };
+
+    private static string Exact(double value) => value.ToString("R", CultureInfo.InvariantCulture);
+
+    private static Setting Length(
+        string name, string help, Func<JobSettings, double> get, Func<JobSettings, double, JobSettings> with,
+        double least, double most, bool aboveLeast = false, bool belowMost = false) => new()
+        {
+            Name = name,
+            Kind = SettingKind.Length,
+            Unit = "mm",
+            Help = help,
+            Least = least,
+            Most = most,
+            AboveLeast = aboveLeast,
+            BelowMost = belowMost,
+            Get = s => new SettingValue(Number: get(s)),
+            With = (s, v) => with(s, v.Number),
+        };
+
+    private static Setting Number(
+        string name, string unit, string help, Func<JobSettings, double> get, Func<JobSettings, double, JobSettings> with,
+        double least, double most, bool aboveLeast = false) => new()
+        {
+            Name = name,
+            Kind = SettingKind.Number,
+            Unit = unit,
+            Help = help,
+            Least = least,
+            Most = most,
+            AboveLeast = aboveLeast,
+            Get = s => new SettingValue(Number: get(s)),
+            With = (s, v) => with(s, v.Number),
+        };
+
+    private static Setting Size(string name, string help, Func<JobSettings, BlankSize> get, Func<JobSettings, BlankSize, JobSettings> with) => new()
+    {
+        Name = name,
+        Kind = SettingKind.Size,
+        Unit = "mm",
+        Help = help,
+        Least = 0,
+        AboveLeast = true,
+        Most = MostBlankMm,
+        Get = s => new SettingValue(Size: get(s)),
+        With = (s, v) => with(s, v.Size),
+    };
+
+    private static Setting Flag(string name, string help, Func<JobSettings, bool> get, Func<JobSettings, bool, JobSettings> with) => new()
+    {
+        Name = name,
+        Kind = SettingKind.Flag,
+        Help = help,
+        Get = s => new SettingValue(Flag: get(s)),
+        With = (s, v) => with(s, v.Flag),
+    };
+
+    private static Setting Text(
+        string name, string help, Func<JobSettings, string> get, Func<JobSettings, string, JobSettings> with, Func<string, string?> check) => new()
+        {
+            Name = name,
+            Kind = SettingKind.Text,
+            Help = help,
+            CheckText = check,
+            Get = s => new SettingValue(Text: get(s)),
+            With = (s, v) => with(s, v.Text),
+        };
+
+    private static string? OneLine(string text) =>
+        text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
+
+    private static string? Rules(string text) => text is "default" or "none" ? null : "`default` or `none`; rule files are not read yet";
+
+    private static string? KnownPaste(string text)
+    {
+        if (Pastes.Find(text) is not null)
+        {
+            return null;
+        }
+
+        var near = Suggestion.For(text, Pastes.Names);
+        return $"the name of a paste: {string.Join(", ", Pastes.Names)}{(near is null ? "" : $" (did you mean {near}?)")}";
+    }
+
+    private static string? Word(string text) =>
+        text.Length is > 0 and <= 40 && !text.AsSpan().ContainsAnyExceptInRange(' ', '~') ? null : "G-code words of plain letters, digits and spaces";
+
+    private static string? Effort(string text) =>
+        text is "quick" or "normal" or "high"
+        || (int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var steps) && steps is >= 1 and <= 1_000_000)
+            ? null
+            : "`quick`, `normal`, `high`, or a whole number of steps from 1 to 1000000";
+}
