@@ -75,6 +75,8 @@ public sealed class DistanceTests
         Assert.Equal(28, Contour.Circle(default, 0.15).Flatten(0.001).Length);
         Assert.Equal(1, Flattening.ChordCount(0.15, 0, 0.001));
         Assert.Equal(3, Flattening.ChordCount(0.15, 2 * Math.PI, 1));
+        Assert.Equal(2, new OpenPath([new(0, 0, 1e-18), new(1, 0)]).Flatten(1e-4).Length);
+        Assert.Equal(2, new OpenPath([new(0, 0, double.Epsilon), new(1, 0)]).Flatten(1e-4).Length);
     }
 
     [Fact]
