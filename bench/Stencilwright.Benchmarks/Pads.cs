@@ -5,7 +5,7 @@ namespace Stencilwright.Benchmarks;
 
 /// <summary>
 /// Pads as boards have them, invented: half rectangles, a quarter rounded rectangles, the rest circles, obrounds and polygons
-/// of 12 to 40 vertices; 0.2 to 3 mm long, some turned, on a grid wide enough that none touch.
+/// of 12 to 40 vertices, one in eight of them with a notch; 0.2 to 3 mm long, some turned, on a grid wide enough that none touch.
 /// </summary>
 internal static class Pads
 {
@@ -79,7 +79,7 @@ internal static class Pads
         for (var k = 0; k < n; k++)
         {
             var a = 2 * Math.PI * k / n;
-            var r = isNotched && k % 4 == 0 ? 0.85 : 1;
+            var r = isNotched && k == n / 4 ? 0.85 : 1;
             points[k] = new(r * w / 2 * Math.Cos(a), r * h / 2 * Math.Sin(a));
         }
 

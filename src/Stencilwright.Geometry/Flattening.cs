@@ -10,8 +10,15 @@ public static class Flattening
     public static int ChordCount(double radiusMm, double sweepRad, double chordErrorMm)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(chordErrorMm);
-        // A chord over more than a third of a turn would make a circle less than a triangle.
-        var step = chordErrorMm >= radiusMm / 2 ? 2 * Math.PI / 3 : 2 * Math.Acos(1 - (chordErrorMm / radiusMm));
+        if (!double.IsFinite(radiusMm))
+        {
+            // An arc so flat that its radius overflows is a line.
+            return 1;
+        }
+
+        // A chord over more than a third of a turn would make a circle less than a triangle. acos(1 - x) is 2 asin √(x/2),
+        // which keeps its digits where a huge radius makes x vanish beside 1.
+        var step = chordErrorMm >= radiusMm / 2 ? 2 * Math.PI / 3 : 4 * Math.Asin(Math.Sqrt(chordErrorMm / (2 * radiusMm)));
         return Math.Max(1, (int)Math.Ceiling((Math.Abs(sweepRad) / step) - 1e-9));
     }
 

@@ -19,7 +19,7 @@ public sealed class ArcFitTests
                 Assert.True(CurveToPath(curve, 0, 1, path) <= tolerance, "curve to arcs");
                 Assert.InRange(new OpenPath(path.ToArray()).LengthMm, 0, CurveLength(curve, 0, 1) + (tolerance * path.Count));
             },
-            iter: 300);
+            iter: 120);
 
     [Fact]
     public void Elliptical_arcs_stay_within_the_tolerance() =>
@@ -34,7 +34,7 @@ public sealed class ArcFitTests
                 path.Add(new(end.X, end.Y));
                 Assert.True(CurveToPath(curve, start, start + sweep, path) <= 1e-3);
             },
-            iter: 300);
+            iter: 120);
 
     [Fact]
     public void Arcs_of_a_smooth_curve_meet_without_corners()
@@ -184,9 +184,9 @@ public sealed class ArcFitTests
     {
         var open = new OpenPath(path.ToArray());
         var most = 0.0;
-        for (var k = 0; k <= 500; k++)
+        for (var k = 0; k <= 300; k++)
         {
-            var p = curve.PointAt(from + ((to - from) * k / 500));
+            var p = curve.PointAt(from + ((to - from) * k / 300));
             var least = double.PositiveInfinity;
             for (var i = 0; i < open.SegmentCount && least > 1e-9; i++)
             {

@@ -77,6 +77,11 @@ internal static class OffsetSamples
         return result;
     }
 
+    /// <summary>The reference's buffer, without the simplification of its input that it makes by default (1 % of the distance).</summary>
+    public static NetTopologySuite.Geometries.Geometry Buffered(NetTopologySuite.Geometries.Geometry geometry, double distanceMm, int quadrantSegments) =>
+        NetTopologySuite.Operation.Buffer.BufferOp.Buffer(
+            geometry, distanceMm, new NetTopologySuite.Operation.Buffer.BufferParameters(quadrantSegments) { SimplifyFactor = 1e-6 });
+
     /// <summary>Points spread along a region's boundary.</summary>
     public static IEnumerable<Point2> BoundaryPoints(Region region)
     {
