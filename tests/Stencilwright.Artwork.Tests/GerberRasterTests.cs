@@ -184,14 +184,13 @@ internal sealed class RasterDrawing : IDisposable
         switch (aperture.Template)
         {
             case "C":
-                _canvas.DrawCircle(0, 0, p[0] / 2, _fill);
+                Rounded(p[0], p[0]);
                 break;
             case "R":
                 _canvas.DrawRect(-p[0] / 2, -p[1] / 2, p[0], p[1], _fill);
                 break;
             case "O":
-                var radius = Math.Min(p[0], p[1]) / 2;
-                _canvas.DrawRoundRect(-p[0] / 2, -p[1] / 2, p[0], p[1], radius, radius, _fill);
+                Rounded(p[0], p[1]);
                 break;
             default:
                 using (var path = Macro(aperture, unit))
@@ -203,6 +202,23 @@ internal sealed class RasterDrawing : IDisposable
         }
 
         _canvas.Restore();
+    }
+
+    // Skia flattens a circle to 64 corners, 0.16 % less than its area; these 720 are 0.0013 % less.
+    private void Rounded(float width, float height)
+    {
+        var radius = Math.Min(width, height) / 2;
+        var (dx, dy) = ((width / 2) - radius, (height / 2) - radius);
+        var corners = new SKPoint[720];
+        for (var i = 0; i < corners.Length; i++)
+        {
+            var (sin, cos) = Math.SinCos((i + 0.5) * Math.PI / 360);
+            corners[i] = new SKPoint((float)((radius * cos) + (dx * Math.Sign(cos))), (float)((radius * sin) + (dy * Math.Sign(sin))));
+        }
+
+        var outline = new SKPathBuilder();
+        outline.AddPoly(corners, true);
+        Paint(outline, _fill);
     }
 
     // Primitives of one macro are joined as paths, so that their edges do not show through.
