@@ -64,6 +64,13 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
             return;
         }
 
+        // A curve whose controls lie on its chord is a line, as smooth commands after other commands often are.
+        if (IsOnChord(a, d, b) && IsOnChord(a, d, c))
+        {
+            Append(0, d);
+            return;
+        }
+
         var start = TakeLast();
         var from = _open!.Count;
         ArcFit.Bezier(start, b, c, d, tolerance, _open);
@@ -137,6 +144,15 @@ internal sealed class SvgPathBuilder(Affine2 frame, double tolerance)
         {
             Append(bulge, i == pieces ? end : At(fromRad + (turnRad * i / pieces)));
         }
+    }
+
+    private static bool IsOnChord(Point2 from, Point2 to, Point2 p)
+    {
+        var (chord, along) = (to - from, p - from);
+        var length = chord.Length;
+        // A tenth of a nanometre off the chord is rounding.
+        return length > SamePoint && Math.Abs(Vector2.Cross(chord, along)) <= 1e-7 * length
+            && Vector2.Dot(chord, along) is var dot && dot >= 0 && dot <= length * length;
     }
 
     // Fitting appends the curve's own first vertex, so the one that is there makes room for it.

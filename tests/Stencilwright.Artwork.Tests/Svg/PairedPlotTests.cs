@@ -10,7 +10,7 @@ namespace Stencilwright.Artwork.Tests.Svg;
 public class PairedPlotTests
 {
     [Fact]
-    public void Paste_plot_holds_the_boards_686_pads()
+    public void Paste_plot_holds_the_boards_678_openings()
     {
         Assert.SkipWhen(RealBoards.Folder is null, RealBoards.Absent);
         var paste = Plot("icezum-F.Paste.svg");
@@ -26,9 +26,13 @@ public class PairedPlotTests
         // Extent 68.6 × 53.3 mm and 678 flashes with 8 regions: counted in the Gerber files of the same board.
         Assert.Equal(68.6, board.Width, 0.05);
         Assert.Equal(53.3, board.Height, 0.05);
-        Assert.Equal(678 + 8, paste.Objects.Count(o => o.Kind == PaintKind.Area && board.Contains(o.Shape.Bounds)));
-        // Eight of the flashes lie on the eight regions, so that 678 separate openings remain.
-        Assert.Equal(678, paste.Islands.Count(i => board.Contains(i.Shape.Bounds)));
+
+        // The eight round flashes lie at the ends of the eight regions, so that 678 openings remain. Their area by the
+        // apertures' sizes: 336.40 mm² of flashes, less 8 discs of 0.4445 mm inside regions of 1.0414 × 0.4445 mm with
+        // corners of 0.111 mm. The plot is rounded to 2.54 µm.
+        var openings = paste.Islands.Where(i => board.Contains(i.Shape.Bounds)).ToList();
+        Assert.Equal(678, openings.Count);
+        Assert.Equal(338.78, openings.Sum(i => i.Shape.AreaMm2), 0.1);
     }
 
     private static LayerImage Plot(string name)

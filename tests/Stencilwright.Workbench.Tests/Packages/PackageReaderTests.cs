@@ -163,7 +163,7 @@ public sealed class PackageReaderTests : IDisposable
         var bytes = File.ReadAllBytes(path);
         // Bit 0 of the general purpose flags, in the local header and in the directory (zip application note, 4.4.4).
         bytes[6] |= 1;
-        bytes[bytes.AsSpan().IndexOf([(byte)'P', (byte)'K', 1, 2]) + 8] |= 1;
+        bytes[bytes.AsSpan().IndexOf("PK\u0001\u0002"u8) + 8] |= 1;
         File.WriteAllBytes(path, bytes);
         Assert.Contains(Read(path).Diagnostics, d => d is { Code: "PKG004", Place.File: "a.gbr" });
     }
