@@ -268,7 +268,8 @@ internal sealed class LineNetwork
         }
 
         var key = a < b ? (a, b) : (b, a);
-        var middle = new Segment(_nodes[a], _nodes[b], bulge).Middle;
+        var segment = SegmentMeeting.Straightened(new Segment(_nodes[a], _nodes[b], bulge));
+        var middle = segment.Middle;
         if (known.TryGetValue(key, out var list))
         {
             foreach (var other in list)
@@ -286,7 +287,7 @@ internal sealed class LineNetwork
         }
 
         list.Add(_edges.Count);
-        _edges.Add(new NetworkEdge(a, b, bulge, piece.PenMm, piece.Source, 0));
+        _edges.Add(new NetworkEdge(a, b, segment.Bulge, piece.PenMm, piece.Source, 0));
     }
 
     // Nearest pairs first, so that a wide gap never takes an end that a narrow one needs.
@@ -374,6 +375,11 @@ internal sealed class LineNetwork
     {
         var (segment, old) = (SegmentOf(edge), _edges[edge]);
         var foot = _nodes.At(segment.PointAt(at), 0);
+        if (foot == node || foot == old.A || foot == old.B)
+        {
+            return;
+        }
+
         _edges[edge] = old with { B = foot, Bulge = SegmentMeeting.PartBulge(segment, 0, at) };
         _edges.Add(old with { A = foot, Bulge = SegmentMeeting.PartBulge(segment, at, 1) });
         _edges.Add(new NetworkEdge(node, foot, 0, 0, SourceAt(node), distance));

@@ -11,12 +11,7 @@ internal static class LongSide
     /// <summary>Degrees from x in (-90, 90]; 0 for what has no long side.</summary>
     public static double DirectionDeg(Region shape)
     {
-        var sides = Sides(shape, out var straight);
-        if (straight < 0.3 * shape.PerimeterMm)
-        {
-            return Snap(PrincipalAxisDeg(shape));
-        }
-
+        var sides = Sides(shape);
         var (best, bestLength) = (0.0, 0.0);
         foreach (var (angle, length) in sides)
         {
@@ -27,13 +22,13 @@ internal static class LongSide
             }
         }
 
-        return Snap(best);
+        // A curve, or a curve of chords: no direction has a fifth of the outline, as each of an octagon's has.
+        return Snap(bestLength < 0.2 * shape.PerimeterMm ? PrincipalAxisDeg(shape) : best);
     }
 
-    private static List<(double AngleDeg, double LengthMm)> Sides(Region shape, out double straight)
+    private static List<(double AngleDeg, double LengthMm)> Sides(Region shape)
     {
         var sides = new List<(double AngleDeg, double LengthMm)>();
-        straight = 0;
         foreach (var contour in shape.Contours)
         {
             if (contour.SignedAreaMm2 <= 0)
@@ -50,7 +45,6 @@ internal static class LongSide
                 }
 
                 var length = segment.Chord.Length;
-                straight += length;
                 AddSide(sides, Fold(Math.Atan2(segment.Chord.Y, segment.Chord.X) * 180 / Math.PI), length);
             }
         }

@@ -70,11 +70,20 @@ public static class OutlineFinder
     {
         public bool MustHoldContent { get; init; }
 
+        private double ContentBoxMm2
+        {
+            get
+            {
+                var box = content.Aggregate(Bounds2.Empty, (b, item) => Bounds2.Union(b, item.Box));
+                return Math.Max(box.Width * box.Height, 1);
+            }
+        }
+
         public BoardOutline? Run(IReadOnlyList<PieceGroup> groups)
         {
             var candidates = new List<OutlineCandidate>();
             Collect(groups, 0, candidates);
-            if (gapMm > 0)
+            if (gapMm > 0 && !IsPlain(candidates))
             {
                 Collect(groups, gapMm, candidates);
             }
@@ -113,6 +122,14 @@ public static class OutlineFinder
             }
         }
 
+        // A closed loop close round nearly all pads: no gap need be looked for.
+        private bool IsPlain(List<OutlineCandidate> candidates)
+        {
+            var chosen = OutlineCandidates.Choose(candidates, content.Length > 0, out _);
+            return content.Length > 0 && IsGood(chosen) && chosen.Sum(c => c.Content) >= 0.95 * content.Length
+                && chosen.Sum(c => c.AreaMm2) <= 3 * ContentBoxMm2;
+        }
+
         // Good: holds most of the content and is not vastly larger than it.
         private bool IsGood(List<OutlineCandidate> chosen)
         {
@@ -126,9 +143,7 @@ public static class OutlineFinder
                 return true;
             }
 
-            var box = content.Aggregate(Bounds2.Empty, (b, item) => Bounds2.Union(b, item.Box));
-            return chosen.Sum(c => c.Content) >= 0.5 * content.Length
-                && (MustHoldContent || chosen.Sum(c => c.AreaMm2) <= 6 * Math.Max(box.Width * box.Height, 1));
+            return chosen.Sum(c => c.Content) >= 0.5 * content.Length && chosen.Sum(c => c.AreaMm2) <= 6 * ContentBoxMm2;
         }
 
         // With wider gaps bridged, is there a loop that would have served better? Then its gaps are what is wrong.
@@ -138,7 +153,7 @@ public static class OutlineFinder
             Collect(groups, Math.Max(RefusedGapMm, 3 * gapMm), bridged);
             var better = OutlineCandidates.Choose(bridged, content.Length > 0, out _);
             better.RemoveAll(b => !b.Loop.Edges.Exists(e => b.From.Network.Edges[e].GapMm > gapMm));
-            if (!IsGood(better) || (chosen.Count > 0 && better.Sum(b => b.AreaMm2) > 0.5 * chosen.Sum(c => c.AreaMm2)
+            if (better.Count == 0 || better.Sum(b => b.Content) < 0.5 * content.Length || (chosen.Count > 0 && better.Sum(b => b.AreaMm2) > 0.5 * chosen.Sum(c => c.AreaMm2)
                 && chosen.Sum(c => c.Content) >= better.Sum(b => b.Content) / 2))
             {
                 return false;

@@ -126,7 +126,7 @@ internal static class OutlineGroups
     {
         if (line.Chord.Length > 1e-6 && double.IsFinite(line.Chord.Length) && double.IsFinite(line.Bulge))
         {
-            into.Add(new EdgePiece(line, penMm, index));
+            into.Add(new EdgePiece(SegmentMeeting.Straightened(line), penMm, index));
         }
     }
 

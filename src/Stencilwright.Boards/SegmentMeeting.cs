@@ -5,6 +5,13 @@ namespace Stencilwright.Boards;
 /// <summary>Where two segments cross, and the nearest point of a segment: all that chaining an outline needs.</summary>
 internal static class SegmentMeeting
 {
+    // An arc that bows by less than a nanometre has a centre too far away to compute with.
+    private const double StraightBowMm = 1e-6;
+
+    /// <summary>The segment, as a line when it bows by less than a nanometre.</summary>
+    public static Segment Straightened(Segment s) =>
+        s.IsLine || Math.Abs(s.Bulge) * s.Chord.Length / 2 >= StraightBowMm ? s : s with { Bulge = 0 };
+
     /// <summary>The fraction of the segment's length at which it is nearest to a point, and the distance, millimetres.</summary>
     public static (double Fraction, double DistanceMm) Nearest(Segment s, Point2 p)
     {

@@ -7,7 +7,7 @@ namespace Stencilwright.Boards.Tests;
 
 public sealed class OutlinePropertyTests
 {
-    private const int Runs = 200;
+    private const int Runs = 100;
 
     // A star round the middle whose edges bow by at most 17 degrees at their ends, less than half its narrowest corner.
     private static readonly Gen<Contour> Loops =
