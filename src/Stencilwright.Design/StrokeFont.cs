@@ -60,7 +60,7 @@ public static class StrokeFont
         ('5', "4,6 0,6 0,3.5 2.25,3.5> 2.25,0 0,0"),
         ('6', "4,6( 0,2< 4,2< 0,2"),
         ('7', "0,6 4,6 1.5,0"),
-        ('8', "2,3.2< 2,6< 2,3.2|2,0< 2,3.2< 2,0"),
+        ('8', "1.6,3.2< 1.6,6< 1.6,3.2|1.6,0< 1.6,3.2< 1.6,0"),
         ('9', "0,0( 4,4< 0,4< 4,4"),
         ('.', "0,0.2< 0.4,0.2< 0,0.2"),
         (',', "0.6,0.5 0,-1"),
@@ -198,10 +198,15 @@ public static class StrokeFont
             for (var i = 0; i < words.Length; i++)
             {
                 vertices[i] = ParseVertex(words[i]);
-                width = Math.Max(width, vertices[i].X);
             }
 
-            strokes.Add(new OpenPath(vertices));
+            var path = new OpenPath(vertices);
+            for (var i = 0; i < path.SegmentCount; i++)
+            {
+                width = Math.Max(width, path.SegmentAt(i).Bounds.MaxX);
+            }
+
+            strokes.Add(path);
         }
 
         return new Glyph(strokes.ToImmutable(), width);
