@@ -174,6 +174,10 @@ public sealed class SheetFilesTests
             iter: 2000);
 
     [Fact]
+    public void Gcode_comments_of_a_plain_title_lose_no_character() =>
+        Assert.DoesNotContain('?', Encoding.ASCII.GetString(GcodeWriter.Write(SampleJob.Make().Sides[0].Plan.Film, "Plain", JobSettings.Default)));
+
+    [Fact]
     public void Gcode_takes_the_machines_own_beam_words()
     {
         var settings = JobSettings.Default with { GcodeBeamOn = "M4", GcodeBeamOff = "M107", GcodeFullPower = 255 };

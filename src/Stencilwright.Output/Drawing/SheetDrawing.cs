@@ -10,7 +10,7 @@ namespace Stencilwright.Output.Drawing;
 internal static class SheetDrawing
 {
     // Hatches need this much page to be read; smaller openings are drawn as solid marks.
-    private const double SmallestHatchedMm = 0.6;
+    private const double SmallestHatchedMm = 0.4;
     private const double HatchSpacingMm = 0.65;
 
     /// <summary>What of the film is worth showing large: the board and everything that is cut.</summary>
