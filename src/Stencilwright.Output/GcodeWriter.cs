@@ -62,13 +62,13 @@ public static class GcodeWriter
     {
         Comment(text, "Title: " + title);
         Comment(text, $"Sheet: {plan.Name}, blank {PlainText.Of(plan.Blank.WidthMm, 3)} x {PlainText.Of(plan.Blank.HeightMm, 3)} mm, thickness {PlainText.Of(plan.ThicknessMm, 4)} mm");
-        Comment(text, $"Cut {PlainText.Of(plan.CutPowerPercent, 2)} percent at {PlainText.Of(plan.CutSpeedMmS, 2)} mm/s; score {PlainText.Of(plan.ScorePowerPercent, 2)} percent at {PlainText.Of(plan.ScoreSpeedMmS, 2)} mm/s");
+        Comment(text, $"Cut {PlainText.Of(plan.CutPowerPercent, 2)} percent at {PlainText.Of(plan.CutSpeedMmS, 2)} mm/s, score {PlainText.Of(plan.ScorePowerPercent, 2)} percent at {PlainText.Of(plan.ScoreSpeedMmS, 2)} mm/s");
         Comment(text, "Origin: lower left corner of the blank, x right, y away, millimetres");
         Comment(text, "CAUTION: keep the enclosure shut and its interlocks on");
         Comment(text, "CAUTION: stay beside the machine, extinguisher at hand, fumes led out of the room");
         Comment(text, plan.Name == "frame"
-            ? "CAUTION: chipboard and paper burn; watch the cut to its end"
-            : "CAUTION: only film known to be polyester; PVC and vinyl give off hydrogen chloride");
+            ? "CAUTION: chipboard and paper burn, watch the cut to its end"
+            : "CAUTION: only film known to be polyester, PVC and vinyl give off hydrogen chloride");
         Comment(text, "Local rules and the manual of the machine go first");
     }
 

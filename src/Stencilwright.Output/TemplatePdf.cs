@@ -26,7 +26,7 @@ public static class TemplatePdf
         ArgumentNullException.ThrowIfNull(side);
         using var pdf = new PdfPages(job.Title + ", template", job.Version);
         Page(pdf, job, side, side.Design.FilmBlank, "film", (pad, map, box) =>
-            SheetDrawing.Film(pad, map, SKRect.Inflate(box, 1, 1), side, job.Outline, Ink.White));
+            SheetDrawing.Template(pad, map, box, side, job.Outline));
         if (side.Design.Frame is { } frame)
         {
             Page(pdf, job, side, frame.Blank, "support frame", (pad, map, box) =>

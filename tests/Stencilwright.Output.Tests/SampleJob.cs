@@ -130,8 +130,8 @@ internal static class SampleJob
         {
             for (var k = 0; k < 8; k++)
             {
-                yield return (RoundedRectangle(new(42 + (0.5 * k), 19.6, 42.25 + (0.5 * k), 20.4), 0.06), "U1", $"{k + 1}");
-                yield return (RoundedRectangle(new(42 + (0.5 * k), 25.2, 42.25 + (0.5 * k), 26), 0.06), "U1", $"{16 - k}");
+                yield return (RoundedRectangle(new(42 + (0.5 * k), 19.6, 42.15 + (0.5 * k), 20.4), 0.04), "U1", $"{k + 1}");
+                yield return (RoundedRectangle(new(42 + (0.5 * k), 25.2, 42.15 + (0.5 * k), 26), 0.04), "U1", $"{16 - k}");
             }
 
             yield return (Contour.Rectangle(new(43, 22, 44.4, 23.4)), "U1", "17");

@@ -32,14 +32,14 @@ internal static class PreviewPlate
     {
         var window = SheetDrawing.Window(side, job.Outline);
         var notes = Callouts.Of(side);
-        var noteWidth = notes.Count > 0 ? 37 : 6;
+        var noteWidth = notes.Count > 0 ? 42 : 8;
         var frame = new SKRect((float)Border, (float)Border, (float)ColumnLeft, (float)(HeightMm - Border));
         var inner = new SKRect(frame.Left + 17, frame.Top + 9, frame.Right - noteWidth, frame.Bottom - 27);
         var map = SheetMap.Fit(window, inner);
         // The film is shown a little beyond the board, so that one sees that it goes on.
         var shown = map.Box(window.Inflate(Math.Min(5, 4 / map.Scale)));
         SheetDrawing.Film(pad, map, shown, side, job.Outline, Ink.Paper);
-        Callouts.Draw(pad, map, notes, shown, frame.Right - noteWidth + 5, frame.Right - 2, frame.Top + 8, frame.Bottom - 26);
+        Callouts.Draw(pad, map, notes, shown, frame.Right - noteWidth + 9, frame.Right - 2, frame.Top + 8, frame.Bottom - 26);
         var board = map.Box(window);
         Dimensions.Along(pad, board.Left, board.Right, shown.Bottom + 7, shown.Bottom, window.Width);
         Dimensions.Up(pad, board.Top, board.Bottom, shown.Left - 5, shown.Left, window.Height);
@@ -131,7 +131,7 @@ internal static class PreviewPlate
         pad.Line(left, top + 18, right, top + 18, Ink.Line, Weight.Thin);
         var third = (right - left) / 3;
         Cell(pad, left, top + 18, "film", PlainText.Of(job.Settings.FilmThicknessMm, 4), "mm");
-        Cell(pad, left + third, top + 18, "kerf x · y", PlainText.Of(job.Settings.KerfXMm, 3) + " · " + PlainText.Of(job.Settings.KerfYMm, 3), "");
+        Cell(pad, left + third, top + 18, "kerf x · y, mm", PlainText.Of(job.Settings.KerfXMm, 3) + " · " + PlainText.Of(job.Settings.KerfYMm, 3), "");
         Cell(pad, left + (2 * third), top + 18, "openings", side.Plan.Openings.Length.ToString(CultureInfo.InvariantCulture), "");
         pad.Line(left + third, top + 18, left + third, top + 28, Ink.Line, Weight.Thin);
         pad.Line(left + (2 * third), top + 18, left + (2 * third), top + 28, Ink.Line, Weight.Thin);

@@ -16,21 +16,22 @@ internal static class RatioChart
     /// <summary>Draws the chart in a box; returns the page height below it.</summary>
     public static double Draw(Pad pad, JobSide side, SKRect box)
     {
-        Span<int> prints = stackalloc int[Bins];
-        Span<int> rest = stackalloc int[Bins];
+        Span<int> counts = stackalloc int[3 * Bins];
+        Span<int> heights = stackalloc int[Bins];
         foreach (var opening in side.Plan.Openings)
         {
             if (double.IsFinite(opening.AreaRatio))
             {
                 var bin = (int)Math.Clamp(opening.AreaRatio / Most * Bins, 0, Bins - 1);
-                (opening.Verdict == Verdict.Prints ? prints : rest)[bin]++;
+                counts[((int)opening.Verdict * Bins) + bin]++;
+                heights[bin]++;
             }
         }
 
         var tallest = 1;
         for (var i = 0; i < Bins; i++)
         {
-            tallest = Math.Max(tallest, prints[i] + rest[i]);
+            tallest = Math.Max(tallest, heights[i]);
         }
 
         pad.Text("Area ratio", box.Left, box.Top + 2.5, 8.5, Ink.Quiet);
@@ -38,17 +39,12 @@ internal static class RatioChart
         var (top, bottom, step) = (box.Top + 8, box.Bottom - 5, box.Width / Bins);
         for (var i = 0; i < Bins; i++)
         {
-            var (left, right) = (box.Left + (i * step) + 0.3f, box.Left + ((i + 1) * step) - 0.3f);
-            var middle = bottom - ((bottom - top) * prints[i] / tallest);
-            var high = middle - ((bottom - top) * rest[i] / tallest);
-            pad.FillBox(new(left, middle, right, bottom), Ink.Quiet);
-            using var builder = new SKPathBuilder();
-            builder.AddRect(new(left, high, right, middle), SKPathDirection.Clockwise);
-            using var bar = builder.Detach();
-            if (rest[i] > 0)
+            var low = bottom;
+            for (var verdict = 0; verdict < 3; verdict++)
             {
-                pad.Hatch(bar, Ink.Marginal, 0.65, width: Weight.Thin);
-                pad.Outline(bar, Ink.Marginal, Weight.Thin);
+                var high = low - ((bottom - top) * counts[(verdict * Bins) + i] / tallest);
+                Bar(pad, new(box.Left + (i * step) + 0.3f, high, box.Left + ((i + 1) * step) - 0.3f, low), (Verdict)verdict);
+                low = high;
             }
         }
 
@@ -64,5 +60,24 @@ internal static class RatioChart
         pad.Line(limit, top - 3, limit, bottom, Ink.WillNotPrint, Weight.Thin, Dash.Hidden);
         pad.Text("0.66", limit + 0.8, top - 1, 7, Ink.WillNotPrint);
         return box.Bottom;
+    }
+
+    private static void Bar(Pad pad, SKRect box, Verdict verdict)
+    {
+        if (box.Height <= 0)
+        {
+            return;
+        }
+
+        if (verdict == Verdict.Prints)
+        {
+            pad.FillBox(box, Ink.Quiet);
+            return;
+        }
+
+        using var builder = new SKPathBuilder();
+        builder.AddRect(box, SKPathDirection.Clockwise);
+        using var bar = builder.Detach();
+        SheetDrawing.Verdicts(pad, bar, verdict, Weight.Thin);
     }
 }

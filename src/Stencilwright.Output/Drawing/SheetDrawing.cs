@@ -10,7 +10,7 @@ namespace Stencilwright.Output.Drawing;
 internal static class SheetDrawing
 {
     // Hatches need this much page to be read; smaller openings are drawn as solid marks.
-    private const double SmallestHatchedMm = 0.6;
+    private const double SmallestHatchedMm = 0.4;
     private const double HatchSpacingMm = 0.65;
 
     /// <summary>What of the film is worth showing large: the board and everything that is cut.</summary>
@@ -31,7 +31,7 @@ internal static class SheetDrawing
     }
 
     /// <summary>The film as it will be cut, clipped to a box of the page.</summary>
-    public static void Film(Pad pad, SheetMap map, SKRect clip, JobSide side, BoardOutline? outline, SKColor paper, bool withMarks = true)
+    public static void Film(Pad pad, SheetMap map, SKRect clip, JobSide side, BoardOutline? outline, SKColor paper)
     {
         var canvas = pad.Canvas;
         canvas.Save();
@@ -46,12 +46,29 @@ internal static class SheetDrawing
             pad.Outline(edge, Ink.Line, Weight.Normal, Dash.Hidden);
         }
 
-        if (withMarks)
+        Marks(pad, map, side.Design.Marks);
+        canvas.Restore();
+    }
+
+    /// <summary>The film for a paper template: thin outlines of what will be open, and as little ink as can be.</summary>
+    public static void Template(Pad pad, SheetMap map, SKRect blank, JobSide side, BoardOutline? outline)
+    {
+        pad.Box(blank, Ink.Line, Weight.Thin);
+        using var builder = new SKPathBuilder();
+        foreach (var opening in side.Plan.Openings)
         {
-            Marks(pad, map, side.Design.Marks);
+            map.Add(builder, opening.Shape);
         }
 
-        canvas.Restore();
+        using var openings = builder.Detach();
+        pad.Outline(openings, Ink.Line, Weight.Hair);
+        if (outline is not null)
+        {
+            using var edge = map.Path(outline.Shape.Transform(side.Design.Placement.Map));
+            pad.Outline(edge, Ink.Line, Weight.Thin, Dash.Hidden);
+        }
+
+        Marks(pad, map, side.Design.Marks);
     }
 
     /// <summary>Score marks: dotted, in their own ink.</summary>
@@ -84,6 +101,23 @@ internal static class SheetDrawing
         pad.FillBox(SKRect.Inflate(box, 1.2f, 1.2f), Ink.Film);
         pad.FillPath(path, paper);
         Verdicts(pad, path, verdict);
+    }
+
+    /// <summary>The hatch and outline that tell a verdict.</summary>
+    public static void Verdicts(Pad pad, SKPath path, Verdict verdict, float? outline = null)
+    {
+        var colour = Colour(verdict);
+        if (verdict != Verdict.Prints)
+        {
+            pad.Hatch(path, colour, HatchSpacingMm, width: Weight.Thin);
+        }
+
+        if (verdict == Verdict.WillNotPrint)
+        {
+            pad.Hatch(path, colour, HatchSpacingMm, rising: false, Weight.Thin);
+        }
+
+        pad.Outline(path, colour, outline ?? (verdict == Verdict.WillNotPrint ? Weight.Heavy : Weight.Normal));
     }
 
     private static void Openings(Pad pad, SheetMap map, JobSide side, SKColor paper)
@@ -121,22 +155,6 @@ internal static class SheetDrawing
             kinds[verdict].Dispose();
             solids[verdict].Dispose();
         }
-    }
-
-    private static void Verdicts(Pad pad, SKPath path, Verdict verdict)
-    {
-        var colour = Colour(verdict);
-        if (verdict != Verdict.Prints)
-        {
-            pad.Hatch(path, colour, HatchSpacingMm, width: Weight.Thin);
-        }
-
-        if (verdict == Verdict.WillNotPrint)
-        {
-            pad.Hatch(path, colour, HatchSpacingMm, rising: false, Weight.Thin);
-        }
-
-        pad.Outline(path, colour, verdict == Verdict.WillNotPrint ? Weight.Heavy : Weight.Normal);
     }
 
     private static SKColor Colour(Verdict verdict) => verdict switch

@@ -1,6 +1,7 @@
 using System.Globalization;
 using SkiaSharp;
 using Stencilwright.Foundation;
+using Stencilwright.Geometry;
 
 namespace Stencilwright.Output.Drawing;
 
@@ -17,20 +18,28 @@ internal static class TravellerFigures
         y = Pictures(pad, job, y);
         y = Legend(pad, y + 4) + 8;
         var middle = Left + 84;
-        Settings(pad, job.Settings, Left, middle - 8, y);
-        Expectations(pad, job, middle, Right, y);
+        var end = Math.Max(
+            Settings(pad, job.Settings, Left, middle - 8, y), Expectations(pad, job, middle, Right, y));
+        FramePicture(pad, job, end + 4);
     }
 
     private static double Pictures(Pad pad, Job job, double top)
     {
-        const double Height = 112;
         var count = Math.Max(1, job.Sides.Length);
         var width = (Right - Left - ((count - 1) * 6)) / count;
+        // As high as the tallest board needs at this width, dimensions and caption included.
+        var height = 50.0;
+        foreach (var side in job.Sides)
+        {
+            var window = SheetDrawing.Window(side, job.Outline);
+            height = Math.Clamp(((width - 14) * window.Height / Math.Max(window.Width, 1e-6)) + 18, height, 112);
+        }
+
         for (var i = 0; i < job.Sides.Length; i++)
         {
             var side = job.Sides[i];
             var left = Left + (i * (width + 6));
-            var box = new SKRect((float)left + 10, (float)top + 2, (float)(left + width - 4), (float)(top + Height - 12));
+            var box = new SKRect((float)left + 10, (float)top + 2, (float)(left + width - 4), (float)(top + height - 15));
             var window = SheetDrawing.Window(side, job.Outline);
             var map = SheetMap.Fit(window, box);
             var shown = map.Box(window.Inflate(2.5 / map.Scale));
@@ -40,10 +49,40 @@ internal static class TravellerFigures
             Dimensions.Up(pad, board.Top, board.Bottom, shown.Left - 3.5, shown.Left, window.Height);
             var name = JobFiles.Folder(side.Design.Side);
             var caption = $"{char.ToUpperInvariant(name[0])}{name[1..]} side, as the film lies in the laser";
-            pad.Text(caption, left + (width / 2), top + Height, 8, Ink.Quiet, SKTextAlign.Center, widest: width);
+            pad.Text(caption, left + (width / 2), top + height, 8, Ink.Quiet, SKTextAlign.Center, widest: width);
         }
 
-        return top + Height;
+        return top + height;
+    }
+
+    // Where the page has room left: the frame with the board in it, as the parts lie when the job is printed.
+    private static void FramePicture(Pad pad, Job job, double top)
+    {
+        var side = job.Sides.FirstOrDefault(s => s.Design.Frame is not null);
+        var room = TravellerLayout.Bottom - top;
+        if (side?.Design.Frame is not { } frame || room < 42)
+        {
+            return;
+        }
+
+        var box = new SKRect((float)Left + 10, (float)top + 2, (float)Left + 100, (float)(top + Math.Min(room, 72) - 8));
+        var map = SheetMap.Fit(new(0, 0, frame.Blank.WidthMm, frame.Blank.HeightMm), box);
+        SheetDrawing.Frame(pad, map, frame);
+        var sheet = map.Box(frame.Edge.Bounds);
+        Dimensions.Along(pad, sheet.Left, sheet.Right, sheet.Bottom + 5, sheet.Bottom, frame.Edge.Bounds.Width, 1);
+        Dimensions.Up(pad, sheet.Top, sheet.Bottom, sheet.Left - 3.5, sheet.Left, frame.Edge.Bounds.Height, 1);
+        if (job.Outline is { } outline)
+        {
+            using var board = map.Path(outline.Shape.Transform(frame.Placement.Map));
+            pad.Hatch(board, Ink.Board, 1.1);
+            pad.Outline(board, Ink.Line, Weight.Normal);
+        }
+
+        var x = Left + 112;
+        var y = TravellerLayout.Section(pad, "Frame", x, box.Top + 4);
+        pad.Paragraph(
+            $"{(job.Sides.Length > 1 ? "Top side. " : "")}The board lies in the pocket with {PlainText.Of(job.Settings.FrameClearanceMm, 2)} mm of air all round; pocket {PlainText.Fixed(frame.Pocket.Bounds.Width, 1)} × {PlainText.Fixed(frame.Pocket.Bounds.Height, 1)} mm. Board {PlainText.Of(job.Settings.BoardThicknessMm, 3)} mm, frame {PlainText.Of(job.Settings.FrameThicknessMm, 3)} mm thick: step {PlainText.Of(frame.StepMm * 1000, 0)} µm.",
+            x, y, 8.5, Right - x, Ink.Line);
     }
 
     private static double Legend(Pad pad, double y)
@@ -62,7 +101,7 @@ internal static class TravellerFigures
         return y + 4;
     }
 
-    private static void Settings(Pad pad, JobSettings s, double left, double right, double y)
+    private static double Settings(Pad pad, JobSettings s, double left, double right, double y)
     {
         y = TravellerLayout.Section(pad, "Set", left, y);
         var frameAt = right;
@@ -82,7 +121,7 @@ internal static class TravellerFigures
         Row(pad, "Scale x · y", PlainText.Fixed(s.ScaleX, 4) + " · " + PlainText.Fixed(s.ScaleY, 4), "", "");
         Row(pad, "Skew", Number(s.SkewMrad, 2), "", "mrad");
         Row(pad, "Paste", s.Paste, "", "");
-        y = pad.Paragraph(
+        return pad.Paragraph(
             "Power is percent of the machine's own scale. Paths are already moved for the kerf: switch the driver's own compensation off.",
             left, y + 5, 7.5, right - left, Ink.Quiet);
 
@@ -105,7 +144,7 @@ internal static class TravellerFigures
         }
     }
 
-    private static void Expectations(Pad pad, Job job, double left, double right, double y)
+    private static double Expectations(Pad pad, Job job, double left, double right, double y)
     {
         y = TravellerLayout.Section(pad, "Expect", left, y);
         var totals = job.Sides.Select(SideTotals.Of).ToArray();
@@ -128,7 +167,7 @@ internal static class TravellerFigures
         Row("Paste, volume*", i => PlainText.Fixed(totals[i].PasteVolumeMm3, 1), "mm³");
         Row("Paste, mass*", i => PlainText.Fixed(job.Sides[i].PasteMassG, 2), "g");
         Row("Film and frame, cost", i => PlainText.Fixed(job.Sides[i].MaterialCost, 2), "");
-        pad.Paragraph(
+        return pad.Paragraph(
             "* Predicted from the settings, not measured: times hold for this acceleration and travel speed; a hand print may leave a third more paste or less. 1 mm³ is 1 µl.",
             left, y + 5, 7.5, right - left, Ink.Quiet);
 

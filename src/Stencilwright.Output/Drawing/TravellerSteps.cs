@@ -90,11 +90,7 @@ internal static class TravellerSteps
     {
         pad.Line(Left, y - 2, Right, y - 2, Ink.Line, Weight.Thin);
         y = TravellerLayout.Section(pad, "Found", Left, y + 4);
-        var findings = new List<(BoardSide Side, Finding Finding)>();
-        foreach (var side in job.Sides)
-        {
-            findings.AddRange(side.Findings.Select(f => (side.Design.Side, f)));
-        }
+        var findings = Gather(job);
 
         if (findings.Count == 0)
         {
@@ -118,7 +114,7 @@ internal static class TravellerSteps
 
             var colour = finding.Severity switch { Severity.Error => Ink.WillNotPrint, Severity.Warning => Ink.Marginal, _ => Ink.Quiet };
             pad.Text(ReportJsonWriter.SeverityWord(finding.Severity), Left, y, 8.5, colour, bold: true);
-            pad.Text(JobFiles.Folder(side), Left + 16, y, 8.5, Ink.Quiet);
+            pad.Text(side, Left + 16, y, 8.5, Ink.Quiet);
             pad.Text(finding.Code, Left + 28, y, 8.5, Ink.Quiet, widest: 13);
             for (var line = 0; line < Math.Min(lines.Count, 2); line++)
             {
@@ -128,6 +124,31 @@ internal static class TravellerSteps
 
             y += height;
         }
+    }
+
+    // What is said of both sides in the same words is said once.
+    private static List<(string Side, Finding Finding)> Gather(Job job)
+    {
+        var places = new Dictionary<(string, string), int>();
+        var findings = new List<(string Side, Finding Finding)>();
+        foreach (var side in job.Sides)
+        {
+            var name = JobFiles.Folder(side.Design.Side);
+            foreach (var finding in side.Findings)
+            {
+                if (places.TryGetValue((finding.Code, finding.Message), out var at) && findings[at].Side != name)
+                {
+                    findings[at] = ("both", findings[at].Finding);
+                }
+                else
+                {
+                    places[(finding.Code, finding.Message)] = findings.Count;
+                    findings.Add((name, finding));
+                }
+            }
+        }
+
+        return findings;
     }
 
     private static void Notes(Pad pad, double y)
