@@ -75,11 +75,14 @@ internal sealed class GerberDiagnostics(SourceText source, int limit)
     /// <summary>Says a thing once for the whole file, at its first place.</summary>
     public void Once(string code, Severity severity, int offset, string message)
     {
-        if (_saidOnce.Add(message))
+        if (IsFirst(message))
         {
             Add(code, severity, offset, message);
         }
     }
+
+    /// <summary>True the first time that a key is met; lets a caller make its message only then.</summary>
+    public bool IsFirst(string key) => _saidOnce.Add(key);
 
     public ImmutableArray<Diagnostic> ToImmutable()
     {

@@ -289,7 +289,7 @@ internal ref partial struct GerberParser
     {
         if (_contourOpen && _contourHasSegment && (_x != _contourX || _y != _contourY))
         {
-            _diagnostics.Warn(GerberCodes.OpenContour, _contourOffset, "A contour does not end where it starts; it was closed by a straight line, so check its shape.");
+            _diagnostics.Once(GerberCodes.OpenContour, Severity.Warning, _contourOffset, "A contour does not end where it starts (perhaps others too); it was closed by a straight line, so check its shape.");
         }
 
         _contourOpen = false;

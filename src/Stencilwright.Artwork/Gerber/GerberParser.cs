@@ -104,7 +104,7 @@ internal ref partial struct GerberParser
             {
                 _pos++;
             }
-            else if (IsLetter(b) && _pos + 1 < _bytes.Length && IsLetter(_bytes[_pos + 1]))
+            else if (IsLetter(b) && b is not ((byte)'X' or (byte)'Y') && _pos + 1 < _bytes.Length && IsLetter(_bytes[_pos + 1]))
             {
                 ParseExtended();
             }
@@ -496,6 +496,11 @@ internal ref partial struct GerberParser
             : "A command has characters that Gerber does not allow and was skipped; check the image against the design.");
     }
 
-    private void Deprecated(int at, string command) => _diagnostics.Once(
-        GerberCodes.Deprecated, Severity.Note, at, $"{command} is deprecated and was read with its old meaning; nothing to do.");
+    private void Deprecated(int at, string command)
+    {
+        if (_diagnostics.IsFirst(command))
+        {
+            _diagnostics.Add(GerberCodes.Deprecated, Severity.Note, at, $"{command} is deprecated and was read with its old meaning; nothing to do.");
+        }
+    }
 }
