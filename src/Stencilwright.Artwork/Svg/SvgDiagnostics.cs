@@ -64,8 +64,9 @@ internal sealed class SvgDiagnosticSink(SourceText source, int limit)
 
     private void Add(string code, Severity severity, int offset, string message)
     {
-        // An error is never dropped in favour of earlier warnings: it decides whether the file can be used.
-        if (_kept.Count >= limit && !(severity == Severity.Error && _said.Add("beyond " + code)))
+        // The first error of a kind is never dropped in favour of earlier warnings: it decides whether the file can be used.
+        var isFirstError = severity == Severity.Error && _said.Add("error " + code);
+        if (_kept.Count >= limit && !isFirstError)
         {
             _dropped++;
             return;

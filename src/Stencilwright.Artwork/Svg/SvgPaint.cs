@@ -78,8 +78,9 @@ internal static class SvgPaints
         Span<double> n = [0, 0, 0, 255];
         var scanner = new SvgScanner(arguments);
         var count = 0;
-        while (count < 4 && scanner.TryNumber(out n[count]))
+        while (count < 4 && scanner.TryNumber(out var number))
         {
+            n[count] = number;
             scanner.SkipSpace();
             if (scanner.Peek == '%')
             {

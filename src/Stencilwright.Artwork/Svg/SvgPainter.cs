@@ -232,14 +232,11 @@ internal sealed class SvgPainter(
             sink.Once("opacity", SvgCodes.OpacityIgnored, Severity.Warning, element.Offset, "Half-transparent paint was taken as solid; export the plot in plain black and white.");
         }
 
-        if (fill != SvgPaint.None)
+        var isFilled = fill != SvgPaint.None && Fill(element, context, fill == SvgPaint.Dark);
+        // A pen of no width adds nothing round an area; alone it is an outline.
+        if (stroke != SvgPaint.None && !(isFilled && style.StrokeWidth <= 0))
         {
-            Fill(element, context, fill == SvgPaint.Dark);
-        }
-
-        if (stroke != SvgPaint.None)
-        {
-            Stroke(element, context, stroke == SvgPaint.Dark, isFilled: fill != SvgPaint.None);
+            Stroke(element, context, stroke == SvgPaint.Dark, isQuiet: fill != SvgPaint.None);
         }
     }
 
@@ -258,11 +255,12 @@ internal sealed class SvgPainter(
         return made;
     }
 
-    private void Fill(SvgElement element, Context context, bool isDark)
+    // True when it covers something.
+    private bool Fill(SvgElement element, Context context, bool isDark)
     {
         if (Trace(element, context, context.ToMm, RegionTransform.FitToleranceMm, isQuiet: false) is not { } paths)
         {
-            return;
+            return false;
         }
 
         var contours = new List<Contour>(paths.Count);
@@ -270,7 +268,7 @@ internal sealed class SvgPainter(
         {
             if (IsFar(path, element))
             {
-                return;
+                return false;
             }
 
             if (path.Vertices.Length > 2 || (path.Vertices.Length == 2 && (path.Vertices[0].Bulge != 0 || path.Vertices[1].Bulge != 0)))
@@ -281,7 +279,7 @@ internal sealed class SvgPainter(
 
         if (contours.Count == 0)
         {
-            return;
+            return false;
         }
 
         var isSimple = contours.Count == 1 && element.Name is "rect" or "circle" or "ellipse";
@@ -292,23 +290,20 @@ internal sealed class SvgPainter(
         {
             Add(new PaintedObject { Kind = PaintKind.Area, IsDark = isDark, Shape = shape, SourceOffset = element.Offset });
         }
+
+        return !shape.IsEmpty;
     }
 
-    private void Stroke(SvgElement element, Context context, bool isDark, bool isFilled)
+    private void Stroke(SvgElement element, Context context, bool isDark, bool isQuiet)
     {
         var style = context.Style;
-        if (style.StrokeWidth <= 0 && isFilled)
-        {
-            return;
-        }
-
         // The pen is a circle of user space. Where the map keeps circles, lines are traced in millimetres; where it
         // does not, they are traced at the same scale in user space and each stroke is mapped as a whole.
         var scale = Math.Sqrt(Math.Abs(context.ToMm.Determinant));
         var isPlain = context.ToMm.IsSimilarity;
         var frame = isPlain ? context.ToMm : Affine2.Scale(scale, scale);
         var rest = isPlain ? Affine2.Identity : context.ToMm * Affine2.Scale(1 / scale, 1 / scale);
-        if (Trace(element, context, frame, RegionTransform.FitToleranceMm, isQuiet: isFilled) is not { } paths)
+        if (Trace(element, context, frame, RegionTransform.FitToleranceMm, isQuiet) is not { } paths)
         {
             return;
         }

@@ -66,7 +66,7 @@ internal static class SvgPen
 
         // Round the band counter-clockwise: out along its right side, back along its left.
         var (t0, t1) = (s.StartTangent, s.EndTangent);
-        Span<PathVertex> band = new PathVertex[8];
+        Span<PathVertex> band = new PathVertex[9];
         var count = 0;
         Put(band, ref count, s.Start - (t0.Left * h), s.Bulge);
         PutEnd(band, ref count, s.End, t1, h, end, -s.Bulge);
@@ -93,17 +93,8 @@ internal static class SvgPen
         Put(band, ref count, left, bulgeAfter);
     }
 
-    private static void Put(Span<PathVertex> band, ref int count, Point2 at, double bulge)
-    {
-        // An end begins where the side before it stopped: the same point, whose bulge is the side's.
-        if (count > 0 && Point2.Distance(band[count - 1].Point, at) == 0)
-        {
-            band[count - 1] = band[count - 1] with { Bulge = bulge };
-            return;
-        }
-
+    private static void Put(Span<PathVertex> band, ref int count, Point2 at, double bulge) =>
         band[count++] = new PathVertex(at.X, at.Y, bulge);
-    }
 
     // A pen wider than the arc it turns about: every point of the sector lies within half a width of the arc.
     private static Region TightArc(Segment s, double h, End start, End end)

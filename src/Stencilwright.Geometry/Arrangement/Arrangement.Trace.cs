@@ -88,11 +88,13 @@ internal sealed partial class Arrangement
                     _pathAt[_edges[_path[k]].Keep > 0 ? _edges[_path[k]].V0 : _edges[_path[k]].V1] = -1;
 
                 depth = at;
-                if (depth == 0)
-                    return true;
             }
 
+            // The walk may pass its first vertex several times; it ends where it would take its first edge again.
             current = Next(current, to);
+            if (current == start)
+                return depth == 0;
+
             if (current < 0)
                 return false;
         }

@@ -35,7 +35,20 @@ public class SvgReferenceTests
                     return FirstDisagreement(reference, layer) is null;
                 },
                 iter: 120,
-                print: p => p.Data);
+                print: p => $"{p.Data} {p.EvenOdd}");
+    }
+
+    [Theory]
+    [InlineData("M40 40c-1.8,-26.7,-5.5,18.7 -8.4,-1.8z")]
+    [InlineData("M40 40q3.5,-14.1 29.6,-14.6z")]
+    [InlineData("M40 40l-8.4,-1.8t6.7,16q3.5,-14.1 29.6,-14.6z")]
+    [InlineData("M40 40c-1.8,-26.7,-5.5,18.7 -8.4,-1.8t6.7,16z")]
+    [InlineData("M40 40c-1.8,-26.7,-5.5,18.7 -8.4,-1.8t6.7,16q3.5,-14.1 29.6,-14.6z")]
+    public void Inside_and_outside_agree_with_another_reader(string data)
+    {
+        using var reference = SKPath.ParseSvgPathData(data);
+        var layer = Plots.Drawn($"<path d='{data}'/>").Value!;
+        Assert.Equal(default(Point2?), FirstDisagreement(reference, layer));
     }
 
     private static Point2? FirstDisagreement(SKPath reference, LayerImage layer)
@@ -67,7 +80,7 @@ public class SvgReferenceTests
     }
 
     [Theory]
-    [InlineData("M10-20.5.5L1e1-.5e-1")]
+    [InlineData("M10-20.5.5.5L1e1-.5e-1")]
     [InlineData("M10 10 20 10 20 20z l5 5 5 0 0-5")]
     [InlineData("M30 30a10 5 30 0110 10zm5 5a3 3 0 1 1 2 2z")]
     [InlineData("m30 30c5 0 5 5 0 5-5 0-5-5 0-5zM40 40q5 5 10 0t10 0v10h-20z")]
