@@ -198,10 +198,15 @@ public static class StrokeFont
             for (var i = 0; i < words.Length; i++)
             {
                 vertices[i] = ParseVertex(words[i]);
-                width = Math.Max(width, vertices[i].X);
             }
 
-            strokes.Add(new OpenPath(vertices));
+            var path = new OpenPath(vertices);
+            for (var i = 0; i < path.SegmentCount; i++)
+            {
+                width = Math.Max(width, path.SegmentAt(i).Bounds.MaxX);
+            }
+
+            strokes.Add(path);
         }
 
         return new Glyph(strokes.ToImmutable(), width);

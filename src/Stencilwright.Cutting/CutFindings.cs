@@ -1,0 +1,189 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Stencilwright.Design;
+using Stencilwright.Foundation;
+using Stencilwright.Geometry;
+
+namespace Stencilwright.Cutting;
+
+/// <summary>Gathers what a person should know about a cut.</summary>
+internal sealed class CutFindings
+{
+    // Pairs named one by one before the rest is told in one finding.
+    private const int MostWebs = 50;
+
+    private readonly StencilDesign _design;
+    private readonly JobSettings _settings;
+    private readonly Affine2 _toBoard;
+    private readonly List<Finding> _findings = [];
+    private readonly List<int> _closed = [];
+    private readonly List<int> _lines = [];
+    private readonly List<int> _parts = [];
+    private readonly List<int> _islands = [];
+    private readonly List<int> _fails = [];
+    private readonly List<int> _marginal = [];
+
+    public CutFindings(StencilDesign design, JobSettings settings)
+    {
+        _design = design;
+        _settings = settings;
+        _toBoard = design.Placement.Map.Inverse();
+    }
+
+    public void SeeCut(int i, CutOpening cut)
+    {
+        if (cut.Opened.IsEmpty)
+        {
+            _closed.Add(i);
+            return;
+        }
+
+        if (!cut.Lines.IsEmpty)
+        {
+            _lines.Add(i);
+        }
+
+        foreach (var (kind, _) in cut.Narrow)
+        {
+            if (kind == NarrowPart.Closed)
+            {
+                _parts.Add(i);
+                break;
+            }
+        }
+
+        foreach (var contour in cut.Opened.Contours)
+        {
+            if (contour.SignedAreaMm2 < 0)
+            {
+                _islands.Add(i);
+                break;
+            }
+        }
+    }
+
+    public void SeePrint(int i, PrintForecast print)
+    {
+        if (print.Verdict == Verdict.WillNotPrint)
+        {
+            _fails.Add(i);
+        }
+        else if (print.Verdict == Verdict.Marginal)
+        {
+            _marginal.Add(i);
+        }
+    }
+
+    public void SeeWebs(Web?[] webs, ImmutableArray<Region> shapes)
+    {
+        var narrow = new List<(int A, int B, double Width)>();
+        for (var i = 0; i < webs.Length; i++)
+        {
+            // A pair that sees each other is told once, by its first member.
+            if (webs[i] is { } web && web.WidthMm < _settings.SmallestWebMm
+                && !(web.Neighbour < i && webs[web.Neighbour] is { } back && back.Neighbour == i))
+            {
+                narrow.Add((i, web.Neighbour, web.WidthMm));
+            }
+        }
+
+        // The narrowest first, so that the worst are never among the rest.
+        narrow.Sort((p, q) => p.Width != q.Width ? p.Width.CompareTo(q.Width) : p.A.CompareTo(q.A));
+        foreach (var (a, b, width) in narrow.GetRange(0, Math.Min(MostWebs, narrow.Count)))
+        {
+            SayWeb(a, b, width, shapes);
+        }
+
+        if (narrow.Count > MostWebs)
+        {
+            var rest = narrow.GetRange(MostWebs, narrow.Count - MostWebs);
+            var ids = new SortedSet<int>();
+            foreach (var (a, b, _) in rest)
+            {
+                ids.Add(a);
+                ids.Add(b);
+            }
+
+            Add("CUT002", Severity.Warning, $"{rest.Count} more webs of film are narrower than {_settings.SmallestWebMm:0.000} mm and may melt or tear; cut a thinner web on a coupon, use a finer beam, or make the openings narrower.", [.. ids]);
+        }
+    }
+
+    public void SayUnknownEffort(string effort) => _findings.Add(new Finding
+    {
+        Code = "CUT010",
+        Severity = Severity.Warning,
+        Message = $"The order effort \"{effort}\" is not known and is taken as normal; write quick, normal, high or a whole number of steps per opening up to 1000000 (order_effort).",
+    });
+
+    public void SayNoPocket() => _findings.Add(new Finding
+    {
+        Code = "CUT009",
+        Severity = Severity.Error,
+        Message = "The frame's pocket is narrower than the cut itself, so no pocket is cut; check the outline and the frame's kerf (frame_kerf_mm).",
+    });
+
+    public ImmutableArray<Finding> ToImmutable()
+    {
+        var kerf = string.Create(CultureInfo.InvariantCulture, $"{Math.Max(_settings.KerfXMm, _settings.KerfYMm):0.000} mm");
+        AddIfAny(_closed, "CUT003", Severity.Warning, n => $"{n} are too small for a cut of {kerf} and will not open at all; use a finer beam, a finer kerf setting if the coupon allows it, or put paste on by hand there.");
+        AddIfAny(_lines, "CUT004", Severity.Warning, n => $"{n} have parts narrower than the cut; those parts are cut as a single line and come out as wide as the cut, {kerf}, so wider than drawn.");
+        AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{n} have parts narrower than the cut of {kerf} that are too short or too bent for a single line; those parts stay closed.");
+        AddIfAny(_islands, "CUT006", Severity.Warning, n => $"{n} have an island of film inside, which nothing holds: it falls out with the slug and the whole area opens; join it to the film by bridges in the artwork or accept the larger opening.");
+        AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{n} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
+        AddIfAny(_marginal, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66); look at these pads after printing, or take thinner film.");
+        return [.. _findings];
+    }
+
+    private void SayWeb(int a, int b, double width, ImmutableArray<Region> shapes)
+    {
+        var p = shapes[a].Bounds.Center;
+        var q = shapes[b].Bounds.Center;
+        var at = _toBoard.Apply(Point2.Lerp(p, q, 0.5));
+        var (first, second) = (_design.Openings[a].Id, _design.Openings[b].Id);
+        _findings.Add(new Finding
+        {
+            Code = "CUT001",
+            Severity = Severity.Warning,
+            Message = string.Create(CultureInfo.InvariantCulture, $"Only {width:0.000} mm of film stays between {first} and {second}, less than the {_settings.SmallestWebMm:0.000} mm that survive (smallest_web_mm): they may become one opening; make them narrower, or use a finer beam."),
+            Apertures = [first, second],
+            XMm = at.X,
+            YMm = at.Y,
+            Source = _design.Openings[a].Place,
+        });
+    }
+
+    private void AddIfAny(List<int> openings, string code, Severity severity, Func<string, string> message)
+    {
+        if (openings.Count == 1)
+        {
+            // "1 opening have" reads badly; the message speaks of openings in the plural by number.
+            Add(code, severity, $"{message("1 of the openings").Replace("have", "has", StringComparison.Ordinal)}", openings);
+        }
+        else if (openings.Count > 1)
+        {
+            Add(code, severity, $"{message(openings.Count.ToString(CultureInfo.InvariantCulture) + " openings")}", openings);
+        }
+    }
+
+    private void Add(string code, Severity severity, FormattableString message, List<int> openings)
+    {
+        var ids = ImmutableArray.CreateBuilder<string>(openings.Count);
+        foreach (var i in openings)
+        {
+            ids.Add(_design.Openings[i].Id);
+        }
+
+        var first = _design.Openings[openings[0]];
+        var at = first.Design.Bounds.Center;
+        _findings.Add(new Finding
+        {
+            Code = code,
+            Severity = severity,
+            Message = FormattableString.Invariant(message),
+            Apertures = ids.MoveToImmutable(),
+            XMm = at.X,
+            YMm = at.Y,
+            Source = first.Place,
+        });
+    }
+}

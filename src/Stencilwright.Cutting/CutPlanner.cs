@@ -1,0 +1,164 @@
+using System.Collections.Immutable;
+using System.Diagnostics.CodeAnalysis;
+using System.Globalization;
+using Stencilwright.Design;
+using Stencilwright.Foundation;
+using Stencilwright.Geometry;
+
+namespace Stencilwright.Cutting;
+
+/// <summary>Plans the cut of one side: beam paths of film and frame in order, and what they will leave open.</summary>
+public static class CutPlanner
+{
+    private const long QuickSteps = 30;
+    private const long NormalSteps = 200;
+    private const long HighSteps = 3000;
+    private const long MostSteps = 1_000_000;
+
+    /// <summary>Plans the cut of one side.</summary>
+    /// <remarks>The same design and settings give the same plan; work is counted, not timed.</remarks>
+    /// <param name="design">The stencil.</param>
+    /// <param name="settings">Kerf, scale, speeds, limits.</param>
+    /// <param name="cancellation">Stops the work with an <see cref="OperationCanceledException"/>.</param>
+    /// <param name="progress">Takes the share done, 0 to 1.</param>
+    [SuppressMessage("Design", "CA1068", Justification = "Progress comes last: most callers have none.")]
+    public static CutPlan Plan(
+        StencilDesign design, JobSettings settings, CancellationToken cancellation = default, IProgress<double>? progress = null)
+    {
+        ArgumentNullException.ThrowIfNull(design);
+        ArgumentNullException.ThrowIfNull(settings);
+        var findings = new CutFindings(design, settings);
+        var steps = StepsOf(settings.OrderEffort, findings);
+        var builder = new SheetBuilder(settings);
+        builder.AddMarks(design.Marks);
+        var cuts = CutOpenings(design, settings, cancellation, progress);
+        var shapes = ImmutableArray.CreateBuilder<Region>(cuts.Length);
+        for (var i = 0; i < cuts.Length; i++)
+        {
+            AddPaths(builder, cuts[i], design.Openings[i].Id);
+            shapes.Add(cuts[i].Opened);
+            findings.SeeCut(i, cuts[i]);
+        }
+
+        var openings = Judge(design, shapes.MoveToImmutable(), settings, findings, cancellation);
+        progress?.Report(0.7);
+        var film = builder.Build(
+            "film", design.FilmBlank, settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, steps, cancellation);
+        var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, cancellation);
+        progress?.Report(1);
+        return new CutPlan
+        {
+            Side = design.Side,
+            Film = film,
+            Frame = frame,
+            Openings = openings,
+            Findings = findings.ToImmutable(),
+        };
+    }
+
+    [SuppressMessage("Design", "CA1068", Justification = "As in Plan.")]
+    private static CutOpening[] CutOpenings(
+        StencilDesign design, JobSettings settings, CancellationToken cancellation, IProgress<double>? progress)
+    {
+        var cutter = new OpeningCutter(settings.KerfXMm, settings.KerfYMm);
+        var map = design.Placement.Map;
+        var cuts = new CutOpening[design.Openings.Length];
+        for (var i = 0; i < cuts.Length; i++)
+        {
+            if (i % 256 == 0)
+            {
+                cancellation.ThrowIfCancellationRequested();
+                progress?.Report(0.5 * i / cuts.Length);
+            }
+
+            cuts[i] = cutter.Cut(design.Openings[i].Design.Transform(map));
+        }
+
+        return cuts;
+    }
+
+    private static void AddPaths(SheetBuilder builder, CutOpening cut, string id)
+    {
+        if (!cut.Inset.IsEmpty)
+        {
+            var islands = cut.Inset.Contours.Length == 1 ? [cut.Inset] : RegionBoolean.Islands(cut.Inset);
+            foreach (var island in islands)
+            {
+                builder.AddIsland(island, CutKind.Opening, id);
+            }
+        }
+
+        foreach (var line in cut.Lines)
+        {
+            builder.AddLine(line, CutKind.OpeningLine, id);
+        }
+    }
+
+    private static ImmutableArray<AsCutOpening> Judge(
+        StencilDesign design, ImmutableArray<Region> shapes, JobSettings settings, CutFindings findings, CancellationToken cancellation)
+    {
+        var webs = WebFinder.Find(shapes, cancellation);
+        var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
+        for (var i = 0; i < shapes.Length; i++)
+        {
+            var print = Printability.Judge(shapes[i], settings.FilmThicknessMm);
+            openings.Add(new AsCutOpening
+            {
+                Id = design.Openings[i].Id,
+                Shape = shapes[i],
+                AreaMm2 = shapes[i].AreaMm2,
+                AreaRatio = print.AreaRatio,
+                AspectRatio = print.AspectRatio,
+                WebMm = webs[i]?.WidthMm,
+                TransferEfficiency = print.TransferEfficiency,
+                PasteVolumeMm3 = print.PasteVolumeMm3,
+                Verdict = print.Verdict,
+            });
+            findings.SeePrint(i, print);
+        }
+
+        findings.SeeWebs(webs, shapes);
+        return openings.MoveToImmutable();
+    }
+
+    private static SheetPlan PlanFrame(
+        FrameDesign frame, JobSettings settings, long steps, CutFindings findings, CancellationToken cancellation)
+    {
+        var half = settings.FrameKerfMm / 2;
+        var builder = new SheetBuilder(settings);
+        builder.AddMarks(frame.Marks);
+
+        // What remains after cutting is what was wanted: the pocket's path runs inside its edge, the frame's outside.
+        var pocket = half == 0 ? frame.Pocket : RegionOffset.Offset(frame.Pocket, -half);
+        if (pocket.IsEmpty)
+        {
+            findings.SayNoPocket();
+        }
+
+        builder.AddLast(pocket, CutKind.Pocket);
+        builder.AddLast(half == 0 ? frame.Edge : RegionOffset.Offset(frame.Edge, half), CutKind.Edge);
+        return builder.Build(
+            "frame", frame.Blank, settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS, steps, cancellation);
+    }
+
+    private static long StepsOf(string effort, CutFindings findings)
+    {
+        switch (effort.Trim().ToUpperInvariant())
+        {
+            case "QUICK":
+                return QuickSteps;
+            case "NORMAL":
+                return NormalSteps;
+            case "HIGH":
+                return HighSteps;
+            default:
+                if (long.TryParse(effort, NumberStyles.None, CultureInfo.InvariantCulture, out var steps) && steps <= MostSteps)
+                {
+                    return steps;
+                }
+
+                findings.SayUnknownEffort(effort);
+                return NormalSteps;
+        }
+    }
+}

@@ -1,0 +1,135 @@
+using System.Collections.Immutable;
+using Stencilwright.Design;
+using Stencilwright.Foundation;
+using Stencilwright.Geometry;
+
+namespace Stencilwright.Cutting;
+
+/// <summary>Collects the paths of one sheet and makes its plan.</summary>
+internal sealed class SheetBuilder
+{
+    private readonly JobSettings _settings;
+    private readonly Affine2 _correction;
+    private readonly List<CutUnit> _scores = [];
+    private readonly List<CutUnit> _cuts = [];
+    private readonly List<CutPath> _last = [];
+
+    public SheetBuilder(JobSettings settings)
+    {
+        _settings = settings;
+
+        // A drawn point (x, y) is cut at (scaleX·x + scaleY·y·tan skew, scaleY·y); drawing the inverse cuts (x, y).
+        var machine = new Affine2(
+            settings.ScaleX, settings.ScaleY * Math.Tan(settings.SkewMrad / 1000), 0, 0, settings.ScaleY, 0);
+        _correction = machine == Affine2.Identity ? machine : machine.Inverse();
+    }
+
+    public void AddMarks(ImmutableArray<ScoreMark> marks)
+    {
+        foreach (var mark in marks)
+        {
+            foreach (var stroke in mark.Strokes)
+            {
+                _scores.Add(new CutUnit([Open(stroke, CutKind.Score, mark.Kind)], []));
+            }
+        }
+    }
+
+    /// <summary>One island: holes before the outer contour, or what falls out takes them along uncut.</summary>
+    public void AddIsland(Region island, CutKind kind, string owner)
+    {
+        var paths = ImmutableArray.CreateBuilder<CutPath>(island.Contours.Length);
+        var holes = ImmutableArray.CreateBuilder<Contour>();
+        foreach (var contour in island.Contours)
+        {
+            if (contour.SignedAreaMm2 < 0)
+            {
+                paths.Add(Closed(contour, kind, owner));
+                holes.Add(contour.Transform(_correction));
+            }
+        }
+
+        foreach (var contour in island.Contours)
+        {
+            if (contour.SignedAreaMm2 >= 0)
+            {
+                paths.Add(Closed(contour, kind, owner));
+            }
+        }
+
+        _cuts.Add(new CutUnit(paths.ToImmutable(), holes.ToImmutable()));
+    }
+
+    public void AddLine(OpenPath line, CutKind kind, string owner) => _cuts.Add(new CutUnit([Open(line, kind, owner)], []));
+
+    /// <summary>Contours cut after all others, in the order given.</summary>
+    public void AddLast(Region region, CutKind kind)
+    {
+        foreach (var contour in region.Contours)
+        {
+            _last.Add(Closed(contour, kind, ""));
+        }
+    }
+
+    public SheetPlan Build(
+        string name, BlankSize blank, double thicknessMm, double powerPercent, double speedMmS, long steps, CancellationToken cancellation)
+    {
+        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), steps, cancellation);
+        var at = paths.Count == 0 ? new Point2(0, 0) : paths[^1].End;
+        paths.AddRange(PathOrder.Arrange(_cuts, at, steps, cancellation));
+        paths.AddRange(_last);
+        var (cut, travel, time) = Sum(paths, speedMmS);
+        return new SheetPlan
+        {
+            Name = name,
+            Blank = blank,
+            ThicknessMm = thicknessMm,
+            CutPowerPercent = powerPercent,
+            CutSpeedMmS = speedMmS,
+            ScorePowerPercent = _settings.ScorePowerPercent,
+            ScoreSpeedMmS = _settings.ScoreSpeedMmS,
+            Paths = [.. paths],
+            CutLengthMm = cut,
+            TravelLengthMm = travel,
+            TimeS = time,
+        };
+    }
+
+    private (double Cut, double Travel, double Time) Sum(List<CutPath> paths, double cutSpeedMmS)
+    {
+        var (cut, travel, time) = (0.0, 0.0, 0.0);
+        var at = new Point2(0, 0);
+        foreach (var path in paths)
+        {
+            var move = Point2.Distance(at, path.Start);
+            travel += move;
+            cut += path.LengthMm;
+            time += Motion.RestToRestS(move, _settings.TravelSpeedMmS, _settings.AccelerationMmS2)
+                + Motion.PathS(path, path.Kind == CutKind.Score ? _settings.ScoreSpeedMmS : cutSpeedMmS, _settings.AccelerationMmS2);
+            at = path.End;
+        }
+
+        return (cut, travel, time);
+    }
+
+    private CutPath Closed(Contour contour, CutKind kind, string owner) => new()
+    {
+        Kind = kind,
+        Owner = owner,
+        Vertices = (_correction == Affine2.Identity ? contour : contour.Transform(_correction)).ToImmutableArray(),
+        IsClosed = true,
+    };
+
+    // Bends of open paths are kept as they are: marks need no more than the place of their ends, and lines are straight.
+    private CutPath Open(OpenPath path, CutKind kind, string owner)
+    {
+        var vertices = ImmutableArray.CreateBuilder<PathVertex>(path.Vertices.Length);
+        foreach (var v in path.Vertices)
+        {
+            var p = _correction.Apply(v.Point);
+            vertices.Add(new(p.X, p.Y, v.Bulge));
+        }
+
+        return new CutPath { Kind = kind, Owner = owner, Vertices = vertices.MoveToImmutable(), IsClosed = false };
+    }
+}
