@@ -10,7 +10,7 @@ internal static class ConvexInset
     private const double FlatRad = 1e-4;
 
     /// <summary>Sides that come out shorter than this have vanished.</summary>
-    private const double VanishedMm = 1e-7;
+    public const double VanishedMm = 1e-7;
 
     /// <summary>What became of the attempt.</summary>
     public enum Outcome

@@ -3,8 +3,6 @@ namespace Stencilwright.Geometry;
 /// <summary>The inset of a convex contour whose sides vanish: an intersection of half planes already sorted by direction.</summary>
 internal static class ConvexLines
 {
-    private const double VanishedMm = 1e-7;
-
     /// <summary>Insets a convex contour of which no arc survives.</summary>
     /// <remarks>
     /// An arc of radius r ≤ d bounds the inset nowhere that its two end tangents do not bound it already: for a direction
@@ -21,7 +19,7 @@ internal static class ConvexLines
             Corner.Tangents(v[i], next, out var start, out var end);
             var isReflex = Vector2.Cross(before, start) < -Corner.SameDirection;
             before = end;
-            if (isReflex || v[i].Bulge < 0 || (v[i].Bulge > 0 && new Segment(v[i].Point, next.Point, v[i].Bulge).Radius > inMm + VanishedMm))
+            if (isReflex || v[i].Bulge < 0 || (v[i].Bulge > 0 && new Segment(v[i].Point, next.Point, v[i].Bulge).Radius > inMm + ConvexInset.VanishedMm))
             {
                 return ConvexInset.Outcome.NotHere;
             }
@@ -91,15 +89,20 @@ internal static class ConvexLines
 
     private static Verdict Judge(Side before, Side side, Side after)
     {
-        if (IsParallel(before, side))
+        // Of two parallel sides the looser goes; both are compared by the same sum, so that never both nor neither goes.
+        if (IsParallel(before, side) && !IsTighter(before, side))
         {
-            // The looser of two parallel sides goes; when that is the one before, its turn comes when `after` is judged.
-            return Vector2.Cross(side.Direction, before.Point - side.Point) >= 0 ? Verdict.Drop : Verdict.Keep;
+            return Verdict.Drop;
         }
 
         if (IsParallel(side, after))
         {
-            return Vector2.Cross(side.Direction, after.Point - side.Point) > 0 ? Verdict.Drop : Verdict.Keep;
+            return IsTighter(side, after) ? Verdict.Drop : Verdict.Keep;
+        }
+
+        if (IsParallel(before, side))
+        {
+            return Verdict.Keep;
         }
 
         if (Vector2.Cross(before.Direction, side.Direction) <= 0 || Vector2.Cross(side.Direction, after.Direction) <= 0)
@@ -108,7 +111,7 @@ internal static class ConvexLines
         }
 
         var length = Vector2.Dot(Meeting(side, after) - Meeting(before, side), side.Direction);
-        if (length > VanishedMm)
+        if (length > ConvexInset.VanishedMm)
         {
             return Verdict.Keep;
         }
@@ -118,6 +121,9 @@ internal static class ConvexLines
 
     private static bool IsParallel(Side a, Side b) =>
         Math.Abs(Vector2.Cross(a.Direction, b.Direction)) <= Corner.SameDirection && Vector2.Dot(a.Direction, b.Direction) > 0;
+
+    // Whether the second of two parallel sides cuts off more.
+    private static bool IsTighter(Side first, Side second) => Vector2.Cross(first.Direction, second.Point - first.Point) > 0;
 
     private static Point2 Meeting(Side a, Side b)
     {

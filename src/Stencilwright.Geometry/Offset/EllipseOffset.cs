@@ -63,7 +63,16 @@ internal static class EllipseOffset
                 return null;
             }
 
-            if (Moved(v, halfXMm, halfYMm) is { } moved)
+            if (IsUprightRectangle(v))
+            {
+                var box = contour.Bounds;
+                box = new(box.MinX + halfXMm, box.MinY + halfYMm, box.MaxX - halfXMm, box.MaxY - halfYMm);
+                if (box.MaxX - box.MinX > ConvexInset.VanishedMm && box.MaxY - box.MinY > ConvexInset.VanishedMm)
+                {
+                    inner.Add(Contour.Rectangle(box));
+                }
+            }
+            else if (Moved(v, halfXMm, halfYMm) is { } moved)
             {
                 inner.Add(moved);
             }
@@ -71,6 +80,12 @@ internal static class EllipseOffset
 
         return inner.Count == 0 ? Region.Empty : new Region(inner.ToImmutable());
     }
+
+    // Most pads are these, and nothing need be rounded on the way.
+    private static bool IsUprightRectangle(ReadOnlySpan<PathVertex> v) =>
+        v.Length == 4
+        && ((v[0].X == v[1].X && v[1].Y == v[2].Y && v[2].X == v[3].X && v[3].Y == v[0].Y)
+            || (v[0].Y == v[1].Y && v[1].X == v[2].X && v[2].Y == v[3].Y && v[3].X == v[0].X));
 
     private static Contour? Moved(ReadOnlySpan<PathVertex> v, double halfXMm, double halfYMm)
     {

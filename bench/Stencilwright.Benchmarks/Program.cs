@@ -1,0 +1,3 @@
+using BenchmarkDotNet.Running;
+
+BenchmarkSwitcher.FromAssembly(typeof(Stencilwright.Benchmarks.PadInsetBenchmark).Assembly).Run(args);
