@@ -1,8 +1,8 @@
 using System.Collections.Immutable;
-using System.IO.Compression;
 using Stencilwright.Artwork;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
+using Stencilwright.Workbench.Packages;
 
 namespace Stencilwright.Workbench;
 
@@ -14,7 +14,10 @@ internal static class ArtworkGathering
     public static (ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Diagnostics) Gather(JobRequest request, Func<Stream> openInput)
     {
         var diagnostics = ImmutableArray.CreateBuilder<Diagnostic>();
-        var sources = ReadPaths(request.Paths, openInput, diagnostics);
+        var package = PackageReader.Read(
+            request.Paths, request.Paths.Contains(PackageReader.StandardInput) ? openInput() : null, PackageLimits.Default, CancellationToken.None);
+        diagnostics.AddRange(package.Diagnostics);
+        var sources = package.Value is null ? [] : package.Value.Files.Select(f => f.Source).ToList();
         sources.Sort(static (a, b) => string.CompareOrdinal(a.Name, b.Name));
         var hints = RoleHints.None;
         foreach (var source in sources.Where(s => RoleHints.IsHintFile(s.Name)))
@@ -28,10 +31,9 @@ internal static class ArtworkGathering
             var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
             return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints));
         }).ToImmutableArray();
-        Settle(files, request, diagnostics);
-        if (files.IsEmpty && !diagnostics.Any(d => d.Severity == Severity.Error))
+        if (!files.IsEmpty)
         {
-            diagnostics.Add(new Diagnostic("PKG095", Severity.Error, "there is no file in it; give a package, a folder or files of artwork.", SourcePlace.Whole(request.Paths[0])));
+            Settle(files, request, diagnostics);
         }
 
         return (files, diagnostics.ToImmutable());
@@ -70,58 +72,4 @@ internal static class ArtworkGathering
         RoleResolver.Resolve([.. files.Select(f => new RoleCandidate(f.Source.Name, f.Format, f.Guess, f.Image))], given);
 
     private static bool IsNeeded(LayerRole role) => role is LayerRole.PasteTop or LayerRole.PasteBottom or LayerRole.Outline;
-
-    private static List<SourceText> ReadPaths(ImmutableArray<string> paths, Func<Stream> openInput, ImmutableArray<Diagnostic>.Builder diagnostics)
-    {
-        var sources = new List<SourceText>();
-        foreach (var path in paths)
-        {
-            try
-            {
-                if (path == "-")
-                {
-                    using var input = openInput();
-                    using var bytes = new MemoryStream();
-                    input.CopyTo(bytes);
-                    Add("standard-input", bytes.ToArray());
-                }
-                else if (Directory.Exists(path))
-                {
-                    foreach (var file in Directory.GetFiles(path, "*", SearchOption.AllDirectories))
-                    {
-                        Add(Path.GetRelativePath(path, file).Replace('\\', '/'), File.ReadAllBytes(file));
-                    }
-                }
-                else
-                {
-                    Add(path, File.ReadAllBytes(path));
-                }
-            }
-            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or InvalidDataException)
-            {
-                diagnostics.Add(new Diagnostic(
-                    "PKG001", Severity.Error, $"it cannot be read ({failure.Message.TrimEnd('.')}); check the name and that you may read it.", SourcePlace.Whole(path)));
-            }
-        }
-
-        return sources;
-
-        void Add(string name, byte[] bytes)
-        {
-            if (!bytes.AsSpan().StartsWith("PK\u0003\u0004"u8))
-            {
-                sources.Add(new SourceText(name, bytes));
-                return;
-            }
-
-            using var archive = new ZipArchive(new MemoryStream(bytes));
-            foreach (var entry in archive.Entries.Where(e => !e.FullName.EndsWith('/')))
-            {
-                using var content = entry.Open();
-                using var unpacked = new MemoryStream();
-                content.CopyTo(unpacked);
-                sources.Add(new SourceText(entry.FullName, unpacked.ToArray()));
-            }
-        }
-    }
 }
