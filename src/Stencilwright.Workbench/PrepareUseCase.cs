@@ -37,7 +37,10 @@ public static class PrepareUseCase
         var board = BoardSearch.In(files, request.Settings.OutlineGapMm, CancellationToken.None);
         var sides = Wanted(request.Side, board);
         var diagnostics = gathered.AddRange(Said(sides, board));
-        var filled = Filled(sides, board.Outline);
+        // A side whose paste layer holds nothing but a page frame has no paste and is not made; what was said of it is said of the board.
+        var sorted = Sort(sides, board.Outline);
+        var filled = sorted.RemoveAll(s => s.Paste.Openings.IsEmpty);
+        board = board with { Findings = [.. board.Findings, .. sorted.Where(s => s.Paste.Openings.IsEmpty).SelectMany(s => s.Paste.Findings)] };
         if (filled.IsEmpty && !HasError(diagnostics))
         {
             diagnostics = diagnostics.Add(NoPaste(request));
@@ -83,12 +86,9 @@ public static class PrepareUseCase
         return sides.ToImmutable();
     }
 
-    // A side whose paste layer holds nothing but a page frame has no paste. When no side has any, the emptiness is what there is to say.
-    private static ImmutableArray<(BoardSide Side, ArtworkFile File, PasteLayer Paste)> Filled(
+    private static ImmutableArray<(BoardSide Side, ArtworkFile File, PasteLayer Paste)> Sort(
         ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardOutline? outline) =>
-        [.. sides.Where(s => s.File.Image is not null)
-            .Select(s => (s.Side, s.File, Paste: PasteSorter.Sort(s.File.Image!, outline)))
-            .Where(s => !s.Paste.Openings.IsEmpty)];
+        [.. sides.Where(s => s.File.Image is { Islands.IsEmpty: false }).Select(s => (s.Side, s.File, PasteSorter.Sort(s.File.Image!, outline)))];
 
     private static IEnumerable<Diagnostic> Said(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardSearch board) =>
         sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.Diagnostics);
