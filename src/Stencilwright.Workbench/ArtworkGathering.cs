@@ -14,10 +14,10 @@ internal static class ArtworkGathering
     public static (ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Diagnostics) Gather(JobRequest request, Func<Stream> openInput)
     {
         var diagnostics = ImmutableArray.CreateBuilder<Diagnostic>();
-        var package = PackageReader.Read(
-            request.Paths, request.Paths.Contains(PackageReader.StandardInput) ? openInput() : null, PackageLimits.Default, CancellationToken.None);
+        using var input = request.Paths.Contains(PackageReader.StandardInput) ? openInput() : null;
+        var package = PackageReader.Read(request.Paths, input, PackageLimits.Default, CancellationToken.None);
         diagnostics.AddRange(package.Diagnostics);
-        var sources = package.Value is null ? [] : package.Value.Files.Select(f => f.Source).ToList();
+        List<SourceText> sources = package.Value is null ? [] : package.Value.Files.Select(f => f.Source).ToList();
         sources.Sort(static (a, b) => string.CompareOrdinal(a.Name, b.Name));
         var hints = RoleHints.None;
         foreach (var source in sources.Where(s => RoleHints.IsHintFile(s.Name)))
