@@ -12,6 +12,7 @@ for project in tests/*.Tests/*.csproj; do
   name="$(basename "$project" .csproj)"
   log="artifacts/test-logs/$name.log"
   echo "== $name"
+  [[ -f "artifacts/bin/$name/release/$name.dll" ]] || dotnet build "$project" -c Release --nologo -v quiet
   dotnet "artifacts/bin/$name/release/$name.dll" -noColor >"$log" 2>&1
   code=$?
   # "   Name  Total: 55, Errors: 0, Failed: 1, Skipped: 0, Not Run: 0, Time: 8.152s"

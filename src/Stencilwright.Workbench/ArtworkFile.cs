@@ -19,11 +19,10 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
 
     public ArtworkFormat? Format => format;
 
-    public LayerRole Role => guess.Role;
+    /// <summary>What it was taken for; settled once the whole package is known.</summary>
+    public RoleGuess Guess { get; set; } = guess;
 
-    public string Why => guess.Why;
-
-    public double Confidence => guess.Confidence;
+    public LayerRole Role => Guess.Role;
 
     /// <summary>The final image; null when it was not asked for, cannot be read, or the format holds none.</summary>
     public LayerImage? Image => _painted?.Value;

@@ -37,7 +37,11 @@ public static class PrepareUseCase
         var board = BoardSearch.In(files, request.Settings.OutlineGapMm, CancellationToken.None);
         var sides = Wanted(request.Side, board);
         var diagnostics = gathered.AddRange(Said(sides, board));
-        if (sides.IsEmpty)
+        // A side whose paste layer holds nothing but a page frame has no paste and is not made; what was said of it is said of the board.
+        var sorted = Sort(sides, board.Outline);
+        var filled = sorted.RemoveAll(s => s.Paste.Openings.IsEmpty);
+        board = board with { Findings = [.. board.Findings, .. sorted.Where(s => s.Paste.Openings.IsEmpty).SelectMany(s => s.Paste.Findings)] };
+        if (filled.IsEmpty && !HasError(diagnostics))
         {
             diagnostics = diagnostics.Add(NoPaste(request));
         }
@@ -49,9 +53,10 @@ public static class PrepareUseCase
 
         progress.Report("Designing and planning the cut…");
         var title = request.Settings.Title.Length > 0 ? request.Settings.Title : ArtworkGathering.TitleOf(request.Paths[0]);
-        var own = new ImmutableArray<Finding>[sides.Length];
-        var made = new JobSide[sides.Length];
-        Parallel.For(0, sides.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = Make(sides[i], board, request.Settings, title));
+        var own = new ImmutableArray<Finding>[filled.Length];
+        var made = new JobSide[filled.Length];
+        Parallel.For(
+            0, filled.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = Make(filled[i], board, request.Settings, title));
         var job = new Job
         {
             Version = request.Version,
@@ -78,10 +83,12 @@ public static class PrepareUseCase
             sides.Add((BoardSide.Bottom, bottom));
         }
 
-        // A side without openings is made only when nothing else is: then its emptiness is what there is to say.
-        var filled = sides.Where(s => s.Item2.Image is not { Islands.IsEmpty: true }).ToImmutableArray();
-        return filled.IsEmpty && choice != SideChoice.Both ? sides.ToImmutable() : filled;
+        return sides.ToImmutable();
     }
+
+    private static ImmutableArray<(BoardSide Side, ArtworkFile File, PasteLayer Paste)> Sort(
+        ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardOutline? outline) =>
+        [.. sides.Where(s => s.File.Image is { Islands.IsEmpty: false }).Select(s => (s.Side, s.File, PasteSorter.Sort(s.File.Image!, outline)))];
 
     private static IEnumerable<Diagnostic> Said(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardSearch board) =>
         sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.Diagnostics);
@@ -102,9 +109,9 @@ public static class PrepareUseCase
     }
 
     private static (JobSide Side, ImmutableArray<Finding> Own) Make(
-        (BoardSide Side, ArtworkFile File) wanted, BoardSearch board, JobSettings settings, string title)
+        (BoardSide Side, ArtworkFile File, PasteLayer Paste) wanted, BoardSearch board, JobSettings settings, string title)
     {
-        var paste = PasteSorter.Sort(wanted.File.Image!, board.Outline);
+        var paste = wanted.Paste;
         var design = StencilDesigner.Design(wanted.Side, paste, board.Outline, settings, title);
         var plan = CutPlanner.Plan(design, settings);
         ImmutableArray<Finding> own = [.. paste.Findings, .. design.Findings, .. plan.Findings];

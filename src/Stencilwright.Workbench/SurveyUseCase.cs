@@ -46,13 +46,13 @@ public static class SurveyUseCase
             File = file.Source.Name,
             Format = file.FormatText,
             Role = file.Role.ToText(),
-            Why = file.Why,
+            Why = file.Guess.Why,
             Units = image is null ? null : image.Unit == ArtworkUnit.Inch ? "inch" : "mm",
             BoundsMm = image?.Bounds ?? Geometry.Bounds2.Empty,
             FeatureCount = image?.Objects.Length ?? 0,
             IslandCount = image?.Islands.Length ?? 0,
             PaintedAreaMm2 = image?.PaintedAreaMm2 ?? 0,
-            SetAside = image is not null && file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board.Outline) : null,
+            SetAside = file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board.Outline) : null,
             Diagnostics = file.Format is ArtworkFormat.NcDrill or ArtworkFormat.Placement or ArtworkFormat.Ipc2581
                 ? [NotReadYet(file)]
                 : file.Diagnostics,

@@ -1,0 +1,75 @@
+using System.Collections.Immutable;
+using Stencilwright.Artwork;
+using Stencilwright.Boards.Roles;
+using Stencilwright.Foundation;
+using Stencilwright.Workbench.Packages;
+
+namespace Stencilwright.Workbench;
+
+/// <summary>Turns paths into files with formats and roles.</summary>
+internal static class ArtworkGathering
+{
+    /// <summary>Reads the paths, tells formats and roles, and paints the layers that compete for paste and outline.</summary>
+    /// <returns>Files ordered by name, and what was said about paths and roles.</returns>
+    public static (ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Diagnostics) Gather(JobRequest request, Func<Stream> openInput)
+    {
+        var diagnostics = ImmutableArray.CreateBuilder<Diagnostic>();
+        using var input = request.Paths.Contains(PackageReader.StandardInput) ? openInput() : null;
+        var package = PackageReader.Read(request.Paths, input, PackageLimits.Default, CancellationToken.None);
+        diagnostics.AddRange(package.Diagnostics);
+        List<SourceText> sources = package.Value is null ? [] : package.Value.Files.Select(f => f.Source).ToList();
+        sources.Sort(static (a, b) => string.CompareOrdinal(a.Name, b.Name));
+        var hints = RoleHints.None;
+        foreach (var source in sources.Where(s => RoleHints.IsHintFile(s.Name)))
+        {
+            hints = hints.With(source.Name, source.Bytes);
+        }
+
+        var files = sources.Select(source =>
+        {
+            var head = source.Bytes[..Math.Min(source.Bytes.Length, RoleFinder.HeadBytes)];
+            var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
+            return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints));
+        }).ToImmutableArray();
+        if (!files.IsEmpty)
+        {
+            Settle(files, request, diagnostics);
+        }
+
+        return (files, diagnostics.ToImmutable());
+    }
+
+    /// <summary>A title for a job whose settings give none: the package's name without folders and extension.</summary>
+    public static string TitleOf(string path)
+    {
+        var name = path == "-" ? "" : Path.GetFileNameWithoutExtension(Path.TrimEndingDirectorySeparator(Path.GetFullPath(path)));
+        return name.Length == 0 ? "board" : name;
+    }
+
+    // Which of several candidates keeps a role depends on what they hold, so candidates for paste and outline are painted first.
+    private static void Settle(ImmutableArray<ArtworkFile> files, JobRequest request, ImmutableArray<Diagnostic>.Builder diagnostics)
+    {
+        var given = new Dictionary<string, LayerRole>(StringComparer.OrdinalIgnoreCase);
+        foreach (var (file, role) in request.Roles)
+        {
+            given[file] = LayerRoles.Parse(role) ?? throw new ArgumentException($"There is no role {role}.", nameof(request));
+        }
+
+        var asked = Resolve(files, given);
+        ArtworkFile.Paint(
+            files.Where((f, i) => IsNeeded(f.Guess.Role) || IsNeeded(asked.Guesses[i].Role)),
+            CancellationToken.None);
+        var settled = Resolve(files, given);
+        for (var i = 0; i < files.Length; i++)
+        {
+            files[i].Guess = settled.Guesses[i];
+        }
+
+        diagnostics.AddRange(settled.Diagnostics);
+    }
+
+    private static RoleResolution Resolve(ImmutableArray<ArtworkFile> files, Dictionary<string, LayerRole> given) =>
+        RoleResolver.Resolve([.. files.Select(f => new RoleCandidate(f.Source.Name, f.Format, f.Guess, f.Image))], given);
+
+    private static bool IsNeeded(LayerRole role) => role is LayerRole.PasteTop or LayerRole.PasteBottom or LayerRole.Outline;
+}
