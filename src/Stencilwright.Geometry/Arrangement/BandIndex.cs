@@ -30,16 +30,21 @@ internal sealed class BandIndex
         Grow.Ensure(ref _keys, n);
         Grow.Ensure(ref _order, n);
         var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
+        var heights = 0.0;
         for (var i = 0; i < n; i++)
         {
             _keys[i] = byRightEdge ? -boxes[i].MaxX : boxes[i].MinX;
             _order[i] = i;
             low = Math.Min(low, boxes[i].MinY);
             high = Math.Max(high, boxes[i].MaxY);
+            heights += boxes[i].MaxY - boxes[i].MinY;
         }
 
         Array.Sort(_keys, _order, 0, n);
-        BandCount = Math.Max(1, Math.Min(n / 8, (int)(4 * Math.Sqrt(n))));
+
+        // Bands much lower than the boxes would only repeat them.
+        var useful = heights > 0 ? Math.Min(4 * Math.Sqrt(n), 1 + (3 * n * (high - low) / heights)) : 1;
+        BandCount = Math.Max(1, Math.Min(n / 8, (int)useful));
         _bottom = low;
         _perHeight = high > low ? BandCount / (high - low) : 0;
         Fill(boxes);

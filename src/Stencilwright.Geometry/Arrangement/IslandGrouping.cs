@@ -56,40 +56,56 @@ internal static class IslandGrouping
         return result.MoveToImmutable();
     }
 
+    // Every hole is joined to the contour that lies next to the right of it, which bounds the same island; each set so
+    // joined ends in one outer contour.
     private static List<(int Hole, int Outer)> Assign(ImmutableArray<Contour> contours, List<int> outers)
     {
         var result = new List<(int, int)>();
-        // By area ascending the first outer contour that holds the hole is the one next to it.
-        var sorted = outers.ToArray();
-        var areas = new double[sorted.Length];
-        for (var i = 0; i < sorted.Length; i++)
-            areas[i] = contours[sorted[i]].SignedAreaMm2;
+        if (outers.Count == contours.Length)
+            return result;
 
-        Array.Sort(areas, sorted);
-        for (var hole = 0; hole < contours.Length; hole++)
+        var index = new BoundaryIndex(contours);
+        var next = new int[contours.Length];
+        for (var i = 0; i < next.Length; i++)
+            next[i] = contours[i].SignedAreaMm2 > 0 ? i : index.FirstFromHole(contours[i], i);
+
+        for (var hole = 0; hole < next.Length; hole++)
         {
-            var area = contours[hole].SignedAreaMm2;
-            if (area > 0)
+            var at = hole;
+            for (var steps = 0; at >= 0 && next[at] != at && steps <= next.Length; steps++)
+                at = next[at];
+
+            if (contours[hole].SignedAreaMm2 > 0)
                 continue;
 
-            foreach (var outer in sorted)
-            {
-                if (contours[outer].SignedAreaMm2 >= -area && Holds(contours[outer], contours[hole]))
-                {
-                    result.Add((hole, outer));
-                    break;
-                }
-            }
+            if (at < 0 || next[at] != at || !MayHold(contours[at], contours[hole]))
+                at = SmallestRound(contours, outers, hole);
+
+            next[hole] = at;
+            if (at >= 0)
+                result.Add((hole, at));
         }
 
         return result;
     }
 
+    // Only for regions that are not valid to the last bit, where a ray slips past a vertex.
+    private static int SmallestRound(ImmutableArray<Contour> contours, List<int> outers, int hole)
+    {
+        var best = -1;
+        foreach (var outer in outers)
+        {
+            if (Holds(contours[outer], contours[hole]) && (best < 0 || contours[outer].SignedAreaMm2 < contours[best].SignedAreaMm2))
+                best = outer;
+        }
+
+        return best;
+    }
+
     // Contours of a valid region meet in single points at most, so the middles of the hole's segments decide by majority.
     private static bool Holds(Contour outer, Contour hole)
     {
-        var slack = 1e-9 * Math.Max(outer.Bounds.Width, outer.Bounds.Height);
-        if (!outer.Bounds.Inflate(slack).Contains(hole.Bounds))
+        if (!MayHold(outer, hole))
             return false;
 
         var votes = 0;
@@ -99,4 +115,7 @@ internal static class IslandGrouping
 
         return votes > 0;
     }
+
+    private static bool MayHold(Contour outer, Contour hole) =>
+        outer.Bounds.Inflate(1e-9 * Math.Max(outer.Bounds.Width, outer.Bounds.Height)).Contains(hole.Bounds);
 }

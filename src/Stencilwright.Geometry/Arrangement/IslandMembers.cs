@@ -27,8 +27,18 @@ internal static class IslandMembers
         for (var s = 0; s < shapes.Length; s++)
             members[s] = [];
 
+        var contours = ImmutableArray.CreateBuilder<Contour>();
+        var owners = new List<int>();
+        for (var s = 0; s < shapes.Length; s++)
+        {
+            contours.AddRange(shapes[s].Contours);
+            foreach (var _ in shapes[s].Contours)
+                owners.Add(s);
+        }
+
+        var index = new BoundaryIndex(contours.DrainToImmutable());
         foreach (var i in cluster)
-            AssignParts(regions[i], i, shapes, members);
+            AssignParts(regions[i], i, index, owners, members);
 
         for (var s = 0; s < shapes.Length; s++)
         {
@@ -37,7 +47,7 @@ internal static class IslandMembers
         }
     }
 
-    private static void AssignParts(Region region, int index, ImmutableArray<Region> shapes, List<(int, int)>[] members)
+    private static void AssignParts(Region region, int input, BoundaryIndex index, List<int> owners, List<(int, int)>[] members)
     {
         for (var c = 0; c < region.Contours.Length; c++)
         {
@@ -45,14 +55,9 @@ internal static class IslandMembers
             if (outer.SignedAreaMm2 <= 0 || InteriorPoint.Find(region, outer) is not { } point)
                 continue;
 
-            for (var s = 0; s < shapes.Length; s++)
-            {
-                if (shapes[s].Contours[0].Bounds.Contains(point) && shapes[s].Contains(point))
-                {
-                    members[s].Add((index, c));
-                    break;
-                }
-            }
+            // The boundary met first from a point inside bounds the island that holds it.
+            if (index.FirstFrom(point) is >= 0 and var contour)
+                members[owners[contour]].Add((input, c));
         }
     }
 

@@ -42,9 +42,15 @@ internal static class RegionClusters
 
         var contours = new Contour[count];
         count = 0;
+
+        // The same thing painted again adds nothing; thousands of copies would meet each other everywhere.
+        var seen = cluster.Length > 2 ? new Dictionary<ulong, int>(cluster.Length) : null;
         foreach (var i in cluster)
         {
-            if (!IsRepeated(regions, cluster, i))
+            var isRepeated = seen is null
+                ? i != cluster[0] && IsSame(regions[cluster[0]], regions[i])
+                : !seen.TryAdd(Fingerprint(regions[i]), i) && IsSame(regions[seen[Fingerprint(regions[i])]], regions[i]);
+            if (!isRepeated)
             {
                 regions[i].Contours.CopyTo(contours, count);
                 count += regions[i].Contours.Length;
@@ -54,19 +60,20 @@ internal static class RegionClusters
         return Arrangement.Run(contours.AsSpan(0, count), count, Selection.Positive);
     }
 
-    private static bool IsRepeated(ReadOnlySpan<Region> regions, int[] cluster, int index)
+    private static ulong Fingerprint(Region region)
     {
-        // Painting the same thing twice puts the copies next to each other or a whole layer apart; the near ones are cheap to see.
-        foreach (var other in cluster)
+        var hash = 14695981039346656037UL;
+        foreach (var contour in region.Contours)
         {
-            if (other >= index)
-                return false;
-
-            if (cluster.Length <= 64 && IsSame(regions[other], regions[index]))
-                return true;
+            foreach (ref readonly var vertex in contour.Vertices)
+            {
+                hash = (hash ^ (ulong)BitConverter.DoubleToInt64Bits(vertex.X)) * 1099511628211UL;
+                hash = (hash ^ (hash >> 29) ^ (ulong)BitConverter.DoubleToInt64Bits(vertex.Y)) * 1099511628211UL;
+                hash = (hash ^ (hash >> 31) ^ (ulong)BitConverter.DoubleToInt64Bits(vertex.Bulge)) * 1099511628211UL;
+            }
         }
 
-        return false;
+        return hash;
     }
 
     private static bool IsSame(Region a, Region b)
