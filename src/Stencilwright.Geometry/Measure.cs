@@ -140,10 +140,11 @@ public static class Measure
             return 0;
         }
 
-        var c = arc.Center;
-        var r = arc.Radius;
-        var (dx, dy) = (p.X - c.X, p.Y - c.Y);
-        return (dx * dx) + (dy * dy) < r * r ? Math.Sign(arc.Bulge) : 0;
+        // Seen from a point of the arc the chord spans π - θ/2, from inside more: sin(span - π + θ/2) > 0 written in the
+        // bulge. It needs no centre, which lies very far away for a shallow arc.
+        var (u, v) = (arc.Start - p, arc.End - p);
+        var bulge = Math.Abs(arc.Bulge);
+        return (Math.Abs(Vector2.Cross(u, v)) * (1 - (bulge * bulge))) + (2 * bulge * Vector2.Dot(u, v)) < 0 ? Math.Sign(arc.Bulge) : 0;
     }
 
     private static Point2 CapCentroid(Segment arc)

@@ -95,13 +95,16 @@ public readonly record struct Segment(Point2 Start, Point2 End, double Bulge)
                 return box;
             }
 
+            // No point of the arc lies further from its chord than the sagitta. Rounding of the far centre of a very shallow arc
+            // would otherwise throw the extremes anywhere.
             var (center, radius) = (Center, Radius);
+            var limit = box.Inflate(Chord.Length * Math.Abs(Bulge) / 2);
             foreach (var direction in (ReadOnlySpan<Vector2>)[new(1, 0), new(0, 1), new(-1, 0), new(0, -1)])
             {
                 var extreme = center + (direction * radius);
                 if (IsOnArcSide(extreme))
                 {
-                    box = box.Include(extreme);
+                    box = box.Include(new(Math.Clamp(extreme.X, limit.MinX, limit.MaxX), Math.Clamp(extreme.Y, limit.MinY, limit.MaxY)));
                 }
             }
 

@@ -26,7 +26,7 @@ internal static class BooleanSupport
         Gen.Select(Gen.Int[0, 40], Gen.Int[0, 40], Gen.Int[4, 30], Gen.Int[4, 30], Gen.Int[1, 2], (x, y, w, h, r) =>
             Rounded(new(x / 10.0, y / 10.0, (x + w) / 10.0, (y + h) / 10.0), r / 10.0));
 
-    /// <summary>A star-shaped polygon of lines and arcs at free coordinates.</summary>
+    /// <summary>A star-shaped polygon of lines and arcs at free coordinates that does not cross itself.</summary>
     public static readonly Gen<Contour> GenBlob =
         Gen.Select(Gen.Double[0, 4], Gen.Double[0, 4], Gen.Select(Gen.Double[0.5, 1.6], Gen.Double[-0.3, 0.3]).Array[3, 9], (x, y, rays) =>
         {
@@ -38,7 +38,7 @@ internal static class BooleanSupport
             }
 
             return Contour.Adopt(vertices);
-        });
+        }).Where(contour => Factory.CreatePolygon(ToRing(contour)).IsValid);
 
     public static readonly Gen<Contour> GenShape = Gen.OneOf(GenRectangle, GenCircle, GenCapsule, GenRounded, GenBlob);
 

@@ -10,7 +10,8 @@ internal static class InteriorPoint
     public static Point2? Find(Region region, Contour outer)
     {
         var box = outer.Bounds;
-        var middle = box.Center;
+        // A little off the middle, where symmetric shapes have no vertex that a ray could hit.
+        var middle = box.Center + new Vector2(0, 0.0137 * box.Height);
         if (region.Contours.Length == 1 && outer.Count <= 4 && outer.WindingNumber(middle) > 0)
             return middle;
 

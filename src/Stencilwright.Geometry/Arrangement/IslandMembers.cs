@@ -42,8 +42,10 @@ internal static class IslandMembers
 
         for (var s = 0; s < shapes.Length; s++)
         {
-            if (members[s].Count > 0)
-                islands.Add(new(Original(regions, members[s]) ?? shapes[s], Distinct(members[s])));
+            // A shape is never lost: should no input be found in it, all of its cluster stand for it.
+            islands.Add(members[s].Count > 0
+                ? new(Original(regions, members[s]) ?? shapes[s], Distinct(members[s]))
+                : new(shapes[s], [.. cluster]));
         }
     }
 
