@@ -12,6 +12,9 @@ public readonly record struct Vector2(double X, double Y)
     /// <summary>The vector of length 1 in the same direction; the zero vector stays zero.</summary>
     public Vector2 Unit => Length is > 0 and var length ? new(X / length, Y / length) : default;
 
+    /// <summary>The components; the generated text would print <see cref="Left"/> of <see cref="Left"/> without end.</summary>
+    public override string ToString() => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"({X}, {Y})");
+
     /// <summary>Sum.</summary>
     public static Vector2 operator +(Vector2 a, Vector2 b) => new(a.X + b.X, a.Y + b.Y);
 

@@ -22,7 +22,8 @@ public static class RegionDistance
     /// <summary>From a point to a segment.</summary>
     public static NearestPoint ToSegment(Segment segment, Point2 p)
     {
-        if (segment.IsLine)
+        // A flatter arc leaves its chord by less than its huge radius is rounded: 5e-9 of the chord.
+        if (Math.Abs(segment.Bulge) < 1e-8)
         {
             var chord = segment.Chord;
             var c2 = Vector2.Dot(chord, chord);
