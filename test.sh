@@ -27,7 +27,7 @@ for project in tests/*.Tests/*.csproj; do
     p=$(($(number Total) - f - s))
     ((code != 0 && f == 0)) && f=1
   fi
-  ((code == 0)) || cat "$log"
+  ((code == 0)) || tail -n 80 "$log" | cut -c1-400
   echo "   $p passed, $f failed, $s skipped"
   ((code == 0)) || status=1
   passed=$((passed + p)) failed=$((failed + f)) skipped=$((skipped + s))

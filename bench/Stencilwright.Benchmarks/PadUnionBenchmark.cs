@@ -1,5 +1,4 @@
 using BenchmarkDotNet.Attributes;
-using NetTopologySuite.Geometries;
 using NetTopologySuite.Operation.Union;
 using Stencilwright.Geometry;
 

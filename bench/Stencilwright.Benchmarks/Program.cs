@@ -1,3 +1,12 @@
+using System.Globalization;
 using BenchmarkDotNet.Running;
+using Stencilwright.Benchmarks;
 
-BenchmarkSwitcher.FromAssembly(typeof(Stencilwright.Benchmarks.PadInsetBenchmark).Assembly).Run(args);
+// `board DIR COUNT` writes an invented package for whole-command.sh; anything else goes to the benchmarks.
+if (args is ["board", var folder, var count])
+{
+    BoardMaker.Write(folder, int.Parse(count, CultureInfo.InvariantCulture));
+    return;
+}
+
+BenchmarkSwitcher.FromAssembly(typeof(PadInsetBenchmark).Assembly).Run(args);

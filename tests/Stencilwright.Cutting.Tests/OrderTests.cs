@@ -95,7 +95,7 @@ public sealed class OrderTests
     public void Scores_come_before_cuts()
     {
         var mark = new ScoreMark("title", "I", [new OpenPath([new(50, 50), new(50, 53)])]);
-        var plan = CutPlanner.Plan(Make.Design(Make.Rectangle(1, 1, 2, 2)) with { Marks = [mark] }, JobSettings.Default);
+        var plan = CutPlanner.Plan(Make.Design(Make.Rectangle(1, 1, 2, 2)) with { Marks = [mark] }, JobSettings.Default, TestContext.Current.CancellationToken);
         Assert.Equal([CutKind.Score, CutKind.Opening], plan.Film.Paths.Select(p => p.Kind));
         Assert.Equal("title", plan.Film.Paths[0].Owner);
     }
@@ -112,7 +112,7 @@ public sealed class OrderTests
             StepMm = 0.076,
             Marks = [new ScoreMark("side", "TOP", [new OpenPath([new(5, 5), new(8, 5)])])],
         };
-        var plan = CutPlanner.Plan(Make.Design(Make.Rectangle(1, 1, 2, 2)) with { Frame = frame }, JobSettings.Default);
+        var plan = CutPlanner.Plan(Make.Design(Make.Rectangle(1, 1, 2, 2)) with { Frame = frame }, JobSettings.Default, TestContext.Current.CancellationToken);
         var paths = plan.Frame!.Paths;
         Assert.Equal([CutKind.Score, CutKind.Pocket, CutKind.Edge], paths.Select(p => p.Kind));
         Assert.Equal(50 - 0.15, paths[1].AsRegion().Bounds.Width, 9);

@@ -154,7 +154,7 @@ internal sealed class CommandLineDoor
         var quiet = parsed.GetValue(_options.Quiet);
         var result = _useCases.Survey(request, terminal.OpenInput, new Progress(terminal, quiet));
         var json = parsed.GetValue(_options.Json);
-        SayAll(terminal, result.Diagnostics.Concat(result.Files.SelectMany(f => f.Diagnostics)), result.Findings, quiet);
+        SayAll(terminal, result.Diagnostics.Concat(result.Files.SelectMany(f => f.Diagnostics)), result.Findings, quiet ? Severity.Error : Severity.Note);
         if (json)
         {
             SurveyJson.Write(result, terminal.Out);
@@ -184,7 +184,8 @@ internal sealed class CommandLineDoor
         var terminal = For(parsed);
         var quiet = parsed.GetValue(_options.Quiet);
         var result = _useCases.Prepare(request with { OutDirectory = directory }, terminal.OpenInput, new Progress(terminal, quiet));
-        SayAll(terminal, result.Diagnostics, result.Findings, quiet);
+        // Notes on how a file is written are a survey's business; here they would hide what matters.
+        SayAll(terminal, result.Diagnostics.Where(d => d.Severity > Severity.Note), result.Findings, quiet ? Severity.Error : Severity.Note);
         if (parsed.GetValue(_options.Json))
         {
             terminal.Out.Write(System.Text.Encoding.UTF8.GetString(result.ReportJson.Span));
@@ -289,9 +290,8 @@ internal sealed class CommandLineDoor
         return roles;
     }
 
-    private static void SayAll(Terminal terminal, IEnumerable<Diagnostic> diagnostics, ImmutableArray<Finding> findings, bool quiet)
+    private static void SayAll(Terminal terminal, IEnumerable<Diagnostic> diagnostics, ImmutableArray<Finding> findings, Severity least)
     {
-        var least = quiet ? Severity.Error : Severity.Note;
         foreach (var diagnostic in diagnostics.Where(d => d.Severity >= least))
         {
             terminal.Say(diagnostic);

@@ -18,6 +18,9 @@ internal static class Callouts
     private const int Most = 9;
     private const double Height = 10;
 
+    // About the size of a small part: larger squares would point at one place for several parts.
+    private const double NeighbourhoodMm = 6;
+
     public static List<Callout> Of(JobSide side)
     {
         var groups = new Dictionary<string, Group>(StringComparer.Ordinal);
@@ -30,16 +33,17 @@ internal static class Callouts
             }
 
             var design = side.Design.Openings[i];
-            var name = design.Component is { Length: > 0 } component ? component : design.Id;
-            if (!groups.TryGetValue(name, out var group))
+            var shape = opening.Shape.IsEmpty ? design.Design.Transform(side.Design.Placement.Map) : opening.Shape;
+            Point2? at = shape.Bounds.IsEmpty ? null : shape.Bounds.Center;
+            var key = design.Component is { Length: > 0 } component ? component : Neighbourhood(at, opening.Verdict);
+            if (!groups.TryGetValue(key, out var group))
             {
-                group = new(name);
-                groups.Add(name, group);
+                group = new(design.Component is { Length: > 0 } ? key : design.Id);
+                groups.Add(key, group);
                 order.Add(group);
             }
 
-            var shape = opening.Shape.IsEmpty ? design.Design.Transform(side.Design.Placement.Map) : opening.Shape;
-            group.Include(opening.Verdict, opening.AreaRatio, shape.Bounds.IsEmpty ? null : shape.Bounds.Center);
+            group.Include(opening.Verdict, opening.AreaRatio, at);
         }
 
         var notes = new List<Callout>();
@@ -75,6 +79,11 @@ internal static class Callouts
             }
         }
     }
+
+    // Openings without a part's name share a note with their neighbours: they most likely serve one part.
+    private static string Neighbourhood(Point2? at, Verdict verdict) => string.Create(
+        CultureInfo.InvariantCulture,
+        $" {verdict} {Math.Floor((at?.X ?? 0) / NeighbourhoodMm)} {Math.Floor((at?.Y ?? 0) / NeighbourhoodMm)}");
 
     // Pushes notes apart downwards, then the whole stack up where it runs over the end.
     private static List<double> Spread(List<double> wanted, double top, double bottom)
