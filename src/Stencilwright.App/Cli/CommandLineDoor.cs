@@ -126,7 +126,8 @@ internal sealed class CommandLineDoor
         }
 
         var names = command.Options.Select(o => o.Name).Append("--help").ToArray();
-        var stray = (parsed.GetValue(_options.Paths) ?? []).Concat(parsed.UnmatchedTokens).FirstOrDefault(p => p.Length > 1 && p[0] == '-');
+        var paths = parsed.CommandResult.GetResult(_options.Paths)?.Tokens.Select(t => t.Value).ToArray() ?? [];
+        var stray = paths.Concat(parsed.UnmatchedTokens).FirstOrDefault(p => p.Length > 1 && p[0] == '-');
         if (stray is not null)
         {
             var bare = stray.Split('=')[0];
@@ -135,12 +136,9 @@ internal sealed class CommandLineDoor
                 + (near is null ? "; a file of that name is given as ./" + stray + "." : "");
         }
 
-        if (parsed.CommandResult.GetResult(_options.Paths) is not { Tokens.Count: > 0 })
-        {
-            return $"{command.Name} needs a package, a folder or files to read.";
-        }
-
-        return parsed.Errors.Count > 0 ? parsed.Errors[0].Message : null;
+        return paths.Length == 0
+            ? $"{command.Name} needs a package, a folder or files to read."
+            : parsed.Errors.Count > 0 ? parsed.Errors[0].Message : null;
     }
 
     private int Survey(ParseResult parsed)
