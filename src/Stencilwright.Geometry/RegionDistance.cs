@@ -22,26 +22,20 @@ public static class RegionDistance
     /// <summary>From a point to a segment.</summary>
     public static NearestPoint ToSegment(Segment segment, Point2 p)
     {
-        // A flatter arc leaves its chord by less than its huge radius is rounded: 5e-9 of the chord.
-        if (Math.Abs(segment.Bulge) < 1e-8)
+        var chord = segment.Chord;
+        if (segment.IsLine || chord == default)
         {
-            var chord = segment.Chord;
             var c2 = Vector2.Dot(chord, chord);
             var t = c2 > 0 ? Math.Clamp(Vector2.Dot(p - segment.Start, chord) / c2, 0, 1) : 0;
             var foot = t == 1 ? segment.End : segment.Start + (chord * t);
             return new(Point2.Distance(p, foot), foot);
         }
 
-        var center = segment.Center;
-        var out1 = p - center;
-        var length = out1.Length;
-        if (length > 0)
+        var form = new ArcForm(segment);
+        var onCircle = form.Foot(p);
+        if (segment.IsOnArcSide(onCircle))
         {
-            var onCircle = center + (out1 * (segment.Radius / length));
-            if (segment.IsOnArcSide(onCircle))
-            {
-                return new(Math.Abs(length - segment.Radius), onCircle);
-            }
+            return new(Math.Abs(form.Off(p.X, p.Y)), onCircle);
         }
 
         var (toStart, toEnd) = (Point2.Distance(p, segment.Start), Point2.Distance(p, segment.End));
@@ -207,24 +201,12 @@ public static class RegionDistance
     // Distance from the arc's belly to the other segment where both nearest points are inner points.
     private static void TakeBelly(Segment arc, Segment other, ref NearestPair best)
     {
-        var (center, radius) = (arc.Center, arc.Radius);
-        Vector2 axis;
-        if (other.IsLine)
-        {
-            axis = ToSegment(other, center).Nearest - center;
-        }
-        else
-        {
-            axis = other.Center - center;
-        }
-
-        var unit = axis.Unit;
-        if (unit == default)
-        {
-            return;
-        }
-
-        foreach (var p in (ReadOnlySpan<Point2>)[center + (unit * radius), center - (unit * radius)])
+        // The foot is taken twice: the second time from close by, so that the distance of a far centre leaves no rounding behind.
+        var form = new ArcForm(arc);
+        var aim = other.IsLine ? ToSegment(other, arc.Center).Nearest : other.Center;
+        var near = form.Foot(form.Foot(aim));
+        var across = arc.Center + (arc.Center - near);
+        foreach (var p in (ReadOnlySpan<Point2>)[near, across])
         {
             if (arc.IsOnArcSide(p))
             {

@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace Stencilwright.Geometry;
 
 /// <summary>A straight line or a circular arc of at most half a turn, from <paramref name="Start"/> to <paramref name="End"/>.</summary>
@@ -142,8 +144,23 @@ public readonly record struct Segment(Point2 Start, Point2 End, double Bulge)
     public static Segment Arc(Point2 start, Point2 end, double sweepRad) =>
         new(start, end, Math.Clamp(Math.Tan(sweepRad / 4), -1, 1));
 
+    /// <summary>The ends and the bulge; the generated text would print <see cref="Reversed"/> of <see cref="Reversed"/> without end.</summary>
+    public override string ToString() => string.Create(CultureInfo.InvariantCulture, $"({Start.X}, {Start.Y}) to ({End.X}, {End.Y}), bulge {Bulge}");
+
     // For a point on the arc's circle: whether it lies on the arc and not on the rest of the circle.
-    internal bool IsOnArcSide(Point2 onCircle) => Vector2.Cross(Chord, onCircle - Start) * Bulge < 0;
+    internal bool IsOnArcSide(Point2 onCircle)
+    {
+        var (chord, away) = (Chord, onCircle - Start);
+        var cross = Vector2.Cross(chord, away);
+        if (Math.Abs(Bulge) >= SeriesBulge)
+        {
+            return cross * Bulge < 0;
+        }
+
+        // So close to the chord rounding decides the side; whether the point lies between the ends is certain.
+        var (along, length2) = (Vector2.Dot(chord, away), Vector2.Dot(chord, chord));
+        return along >= 0 && along <= length2 && Math.Abs(cross) <= length2;
+    }
 
     private static Vector2 Turn(Vector2 v, double angleRad)
     {

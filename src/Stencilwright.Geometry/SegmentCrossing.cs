@@ -38,16 +38,13 @@ internal static class SegmentCrossing
     private static bool LineAndArc(Segment line, Segment arc, out Point2 crossing)
     {
         crossing = default;
-        var (center, radius, unit) = (arc.Center, arc.Radius, line.Chord.Unit);
-        var along = Vector2.Dot(center - line.Start, unit);
-        var away = Vector2.Cross(unit, center - line.Start);
-        if (Math.Abs(away) > radius)
+        var unit = line.Chord.Unit;
+        if (!new ArcForm(arc).TryMeetLine(line.Start, unit, out var first, out var second, out _))
         {
             return false;
         }
 
-        var half = Math.Sqrt((radius - away) * (radius + away));
-        foreach (var t in (ReadOnlySpan<double>)[along - half, along + half])
+        foreach (var t in (ReadOnlySpan<double>)[first, second])
         {
             var p = line.Start + (unit * t);
             if (t >= 0 && t <= line.Chord.Length && arc.IsOnArcSide(p))
@@ -63,20 +60,20 @@ internal static class SegmentCrossing
     private static bool Arcs(Segment a, Segment b, out Point2 crossing)
     {
         crossing = default;
-        var axis = b.Center - a.Center;
-        var distance = axis.Length;
-        var (r1, r2) = (a.Radius, b.Radius);
-        if (distance == 0 || distance > r1 + r2 || distance < Math.Abs(r1 - r2))
+        var (flat, round) = (new ArcForm(a), new ArcForm(b));
+        if (flat.Curvature > round.Curvature)
+        {
+            (flat, round) = (round, flat);
+        }
+
+        if (!flat.TryShare(round, out var from, out var unit) || !round.TryMeetLine(from, unit, out var first, out var second, out _))
         {
             return false;
         }
 
-        var unit = axis * (1 / distance);
-        var along = ((distance * distance) + ((r1 - r2) * (r1 + r2))) / (2 * distance);
-        var height = Math.Sqrt(Math.Max(0, (r1 - along) * (r1 + along)));
-        foreach (var side in (ReadOnlySpan<double>)[height, -height])
+        foreach (var t in (ReadOnlySpan<double>)[first, second])
         {
-            var p = a.Center + (unit * along) + (unit.Left * side);
+            var p = from + (unit * t);
             if (a.IsOnArcSide(p) && b.IsOnArcSide(p))
             {
                 crossing = p;

@@ -18,7 +18,7 @@ public sealed class DistanceTests
             Assert.Equal(nearest.DistanceMm, Point2.Distance(p, nearest.Nearest), 1e-9);
             Assert.InRange(RegionDistance.ToSegment(s, nearest.Nearest).DistanceMm, 0, 1e-9);
             var sampled = Enumerable.Range(0, 1001).Min(k => Point2.Distance(p, s.PointAt(k / 1000.0)));
-            Assert.InRange(sampled - nearest.DistanceMm, -1e-9, s.Length / 1000);
+            Assert.InRange(sampled - nearest.DistanceMm, -1e-9, (s.Length / 1000) + 1e-9);
         },
         iter: 250);
 
@@ -31,7 +31,7 @@ public sealed class DistanceTests
             Assert.InRange(RegionDistance.ToSegment(a, pair.OnA).DistanceMm, 0, 1e-7);
             Assert.InRange(RegionDistance.ToSegment(b, pair.OnB).DistanceMm, 0, 1e-7);
             var sampled = Enumerable.Range(0, 401).Min(k => RegionDistance.ToSegment(b, a.PointAt(k / 400.0)).DistanceMm);
-            Assert.InRange(sampled - pair.DistanceMm, -1e-9, a.Length / 400);
+            Assert.InRange(sampled - pair.DistanceMm, -1e-9, (a.Length / 400) + 1e-9);
             Assert.Equal(pair.DistanceMm, RegionDistance.Between(b, a).DistanceMm, 1e-9);
         },
         iter: 250);

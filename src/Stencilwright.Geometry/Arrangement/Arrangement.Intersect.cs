@@ -75,6 +75,8 @@ internal sealed partial class Arrangement
             if (!touches.Any)
                 LineLine(i, j);
         }
+        else if (p.IsFar || q.IsFar)
+            MeetFar(i, j, touches);
         else if (p.Turn == 0)
             LineArc(i, j, touches);
         else if (q.Turn == 0)
@@ -218,6 +220,15 @@ internal sealed partial class Arrangement
             if (along < -_tolerance || along > q.Chord + _tolerance)
                 return Hit.Off;
         }
+        else if (q.IsFar)
+        {
+            var off = q.Form.Off(x, y);
+            if (off > _tolerance || off < -_tolerance)
+                return Hit.Off;
+
+            if ((q.Ux * dx) + (q.Uy * dy) < -_tolerance || (q.Ux * ex) + (q.Uy * ey) > _tolerance)
+                return Hit.Off;
+        }
         else
         {
             var (rx, ry) = (x - q.CenterX, y - q.CenterY);
@@ -257,6 +268,6 @@ internal sealed partial class Arrangement
     {
         public bool Any => P0 || P1 || Q0 || Q1;
 
-        public Touches Swapped => new(Q0, Q1, P0, P1);
+        internal Touches Swapped => new(Q0, Q1, P0, P1);
     }
 }

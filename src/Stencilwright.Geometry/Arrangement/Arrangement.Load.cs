@@ -63,6 +63,13 @@ internal sealed partial class Arrangement
         prim.CenterY = ((a.Y + b.Y) / 2) + (dx * offset);
         prim.Radius = chord * (1 + (bulge * bulge)) / (4 * Math.Abs(bulge));
         prim.Turn = bulge > 0 ? 1 : -1;
+        prim.IsFar = prim.Radius > _farRadius;
+        if (prim.IsFar)
+        {
+            SplitFar(ref prim, dx / chord, dy / chord, chord / 2);
+            AddPrim(ref prim);
+            return;
+        }
 
         // An arc of at most half a turn holds at most one of the circle's highest and lowest points inside.
         var (ax, ay) = (a.X, a.Y);
@@ -83,6 +90,27 @@ internal sealed partial class Arrangement
         }
 
         AddPrim(ref prim);
+    }
+
+    // The circle's highest or lowest point, found from the chord's middle along and across the chord.
+    private void SplitFar(ref Prim prim, double ux, double uy, double half)
+    {
+        var along = prim.Radius * uy * (ux < 0 ? prim.Turn : -prim.Turn);
+        if (Math.Abs(along) >= half)
+            return;
+
+        ref readonly var a = ref _points[prim.From];
+        ref readonly var b = ref _points[prim.To];
+        var across = (half - along) * (half + along) / (2 * prim.Radius) * prim.Turn;
+        var (x, y) = (((a.X + b.X) / 2) + (ux * along) + (uy * across), ((a.Y + b.Y) / 2) + (uy * along) - (ux * across));
+        if (Near(x, y, a.X, a.Y) || Near(x, y, b.X, b.Y))
+            return;
+
+        var top = AddPoint(x, y);
+        var first = prim;
+        first.To = top;
+        AddPrim(ref first);
+        prim.From = top;
     }
 
     private bool Near(double x, double y, double otherX, double otherY)
@@ -110,7 +138,13 @@ internal sealed partial class Arrangement
             prim.MidY = my - prim.CenterY;
             prim.Side = mx > prim.CenterX ? 1 : -1;
             box = box.Include(new(mx, my));
-            if ((a.Y - prim.CenterY) * (b.Y - prim.CenterY) < 0)
+            if (prim.IsFar)
+            {
+                prim.Side = prim.Uy * prim.Turn > 0 ? 1 : -1;
+                prim.Form = new(a.X, a.Y, b.X, b.Y, 2 * sagitta / prim.Chord * prim.Turn);
+                box = box.Inflate(sagitta);
+            }
+            else if ((a.Y - prim.CenterY) * (b.Y - prim.CenterY) < 0)
                 box = box.Include(new(prim.CenterX + (prim.Side * prim.Radius), my));
         }
 
@@ -158,5 +192,9 @@ internal sealed partial class Arrangement
         public int Turn;
         public int Side;
         public bool IsDeep;
+
+        /// <summary>An arc so flat that its centre is lost to rounding; <see cref="Form"/> stands for it.</summary>
+        public bool IsFar;
+        public ArcForm Form;
     }
 }

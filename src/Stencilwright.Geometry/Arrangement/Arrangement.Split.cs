@@ -157,6 +157,7 @@ internal sealed partial class Arrangement
             edge.CenterY = prim.CenterY;
             edge.Radius = prim.Radius;
             edge.Side = prim.Side;
+            edge.IsFar = prim.IsFar;
             var sagitta = Math.Max(0, Sagitta(a.X, a.Y, b.X, b.Y, prim.CenterX, prim.CenterY, prim.Radius));
             edge.Sagitta = sagitta * (isForward ? prim.Turn : -prim.Turn);
         }
@@ -237,7 +238,7 @@ internal sealed partial class Arrangement
     private struct Edge
     {
         public int V0, V1, Source, DeltaA, DeltaB, Side;
-        public bool IsSourceForward, IsFound;
+        public bool IsSourceForward, IsFound, IsFar;
 
         /// <summary>+1 kept as it lies, -1 kept the other way round, 0 not part of the boundary.</summary>
         public int Keep;

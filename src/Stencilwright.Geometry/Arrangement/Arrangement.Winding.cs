@@ -60,7 +60,12 @@ internal sealed partial class Arrangement
             ref readonly var a = ref _vertices[edge.V0];
             ref readonly var b = ref _vertices[edge.V1];
             var (minX, maxX) = a.X < b.X ? (a.X, b.X) : (b.X, a.X);
-            if (edge.Side > 0)
+            if (edge.IsFar)
+            {
+                var sagitta = Math.Abs(edge.Sagitta);
+                (minX, maxX) = (minX - sagitta, maxX + sagitta);
+            }
+            else if (edge.Side > 0)
                 maxX = Math.Max(maxX, edge.CenterX + edge.Radius);
             else if (edge.Side < 0)
                 minX = Math.Min(minX, edge.CenterX - edge.Radius);
@@ -198,8 +203,23 @@ internal sealed partial class Arrangement
         if (edge.Side == 0)
             return v0.X + ((y - v0.Y) / (v1.Y - v0.Y) * (v1.X - v0.X));
 
+        if (edge.IsFar)
+            return FarCrossingX(edge, v0, v1, y);
+
         var dy = Math.Abs(y - edge.CenterY);
         var half = dy >= edge.Radius ? 0 : Math.Sqrt((edge.Radius - dy) * (edge.Radius + dy));
         return edge.CenterX + (edge.Side * half);
+    }
+
+    // From the chord's point at this height level to the arc, which lies on one side: the level line's other meeting is far away.
+    private static double FarCrossingX(in Edge edge, in Vertex v0, in Vertex v1, double y)
+    {
+        var onChord = v0.X + ((y - v0.Y) / (v1.Y - v0.Y) * (v1.X - v0.X));
+        var form = new ArcForm(v0.X, v0.Y, v1.X, v1.Y, 2 * edge.Sagitta / edge.Chord);
+        if (!form.TryMeetLine(new(onChord, y), new(edge.Side, 0), out var first, out var second, out _))
+            return onChord;
+
+        var away = Math.Max(first, second);
+        return Math.Clamp(onChord + (edge.Side * Math.Max(away, 0)), Math.Min(v0.X, v1.X), Math.Max(v0.X, v1.X));
     }
 }

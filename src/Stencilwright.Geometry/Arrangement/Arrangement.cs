@@ -30,11 +30,15 @@ internal sealed partial class Arrangement
     private const double RelativeTolerance = 5e-10;
     private const double RoundingAllowance = 1e-13;
 
+    // An arc whose radius is this many extents keeps its centre to 1e-12 extents. Flatter arcs are reckoned from their chords.
+    private const double FarRadius = 1e3;
+
     [ThreadStatic]
     private static Arrangement? _spare;
 
     private double _tolerance;
     private double _tolerance2;
+    private double _farRadius;
     private double _originX;
     private double _originY;
     private double _cos = 1;
@@ -84,6 +88,7 @@ internal sealed partial class Arrangement
         var tolerance = Math.Max(extent * RelativeTolerance, far * RoundingAllowance);
         _tolerance = attempt switch { 0 => tolerance, 1 => tolerance, 2 => tolerance / 10, 3 => tolerance * 7, 4 => tolerance / 60, _ => tolerance * 60 };
         _tolerance2 = _tolerance * _tolerance;
+        _farRadius = extent * FarRadius;
         (_sin, _cos) = attempt == 0 ? (0, 1) : Math.SinCos(0.3 + (attempt * 0.917));
         _originX = box.Center.X;
         _originY = box.Center.Y;
