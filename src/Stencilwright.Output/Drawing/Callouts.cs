@@ -38,7 +38,7 @@ internal static class Callouts
             var key = design.Component is { Length: > 0 } component ? component : Neighbourhood(at, opening.Verdict);
             if (!groups.TryGetValue(key, out var group))
             {
-                group = new(design.Component is { Length: > 0 } ? key : design.Id);
+                group = new(design.Component is { Length: > 0 } ? key : "near " + design.Id);
                 groups.Add(key, group);
                 order.Add(group);
             }
