@@ -169,9 +169,11 @@ internal readonly struct GerberItem(ItemKind kind, int offset, int state, int x,
 }
 
 /// <summary>The items of a file or of a block aperture.</summary>
-internal sealed class GerberItemList
+/// <param name="capacity">How many are expected: growing by copies costs more than reading when there are millions.</param>
+internal sealed class GerberItemList(int capacity = 16)
 {
-    private GerberItem[] _items = new GerberItem[16];
+    // Not cleared: only the first Count items are ever looked at.
+    private GerberItem[] _items = GC.AllocateUninitializedArray<GerberItem>(Math.Max(capacity, 16));
 
     public int Count { get; private set; }
 
@@ -190,7 +192,9 @@ internal sealed class GerberItemList
     {
         if (Count == _items.Length)
         {
-            Array.Resize(ref _items, Count * 2);
+            var larger = GC.AllocateUninitializedArray<GerberItem>(Count * 2);
+            _items.AsSpan(0, Count).CopyTo(larger);
+            _items = larger;
         }
 
         _items[Count++] = item;

@@ -74,13 +74,19 @@ internal ref partial struct GerberParser
     private readonly Dictionary<string, (int Start, int Length)> _macros = new(StringComparer.Ordinal);
     private long _macroBytes;
 
+    // "X1234567Y1234567D01*" and its line end; modal files are denser and grow once.
+    private const int UsualBytesPerOperation = 16;
+
+    // 100 MB of items; pages that are never written cost nothing.
+    private const int MostExpectedItems = 4_000_000;
+
     public GerberParser(SourceText source, ReadLimits limits, GerberDiagnostics diagnostics)
     {
         _source = source;
         _bytes = source.Bytes.Span;
         _limits = limits;
         _diagnostics = diagnostics;
-        _frame = new Frame(new GerberItemList(), 0, 0);
+        _frame = new Frame(new GerberItemList(Math.Min(_bytes.Length / UsualBytesPerOperation, MostExpectedItems)), 0, 0);
     }
 
     public GerberDocument Parse(CancellationToken cancellationToken)
