@@ -19,6 +19,9 @@ public readonly record struct NearestPair(double DistanceMm, Point2 OnA, Point2 
 /// <summary>Least distances between points, boundaries and regions, exact for lines and arcs.</summary>
 public static class RegionDistance
 {
+    // Above it a radius is at most 250 chords, and a point reckoned from the centre is good to 1e-13 chords.
+    private const double ShallowBulge = 1e-3;
+
     /// <summary>From a point to a segment.</summary>
     public static NearestPoint ToSegment(Segment segment, Point2 p)
     {
@@ -112,6 +115,7 @@ public static class RegionDistance
     /// <summary>Between two segments; 0 where they touch or cross.</summary>
     public static NearestPair Between(Segment a, Segment b)
     {
+        (a, b) = (WithoutNoise(a), WithoutNoise(b));
         if (SegmentCrossing.TryFind(a, b, out var crossing))
         {
             return new(0, crossing, crossing);
@@ -190,6 +194,9 @@ public static class RegionDistance
         }
     }
 
+    // Half this bulge of its chord is less than the rounding of its ends: a line.
+    private static Segment WithoutNoise(Segment s) => Math.Abs(s.Bulge) < 1e-13 || s.Chord == default ? s with { Bulge = 0 } : s;
+
     private static void Take(NearestPoint nearest, Point2 from, ref NearestPair best)
     {
         if (nearest.DistanceMm < best.DistanceMm)
@@ -201,11 +208,22 @@ public static class RegionDistance
     // Distance from the arc's belly to the other segment where both nearest points are inner points.
     private static void TakeBelly(Segment arc, Segment other, ref NearestPair best)
     {
-        // The foot is taken twice: the second time from close by, so that the distance of a far centre leaves no rounding behind.
-        var form = new ArcForm(arc);
-        var aim = other.IsLine ? ToSegment(other, arc.Center).Nearest : other.Center;
-        var near = form.Foot(form.Foot(aim));
-        var across = arc.Center + (arc.Center - near);
+        var (center, radius) = (arc.Center, arc.Radius);
+        var aim = other.IsLine ? ToSegment(other, center).Nearest : other.Center;
+        var axis = (aim - center).Unit * radius;
+        if (axis == default)
+        {
+            return;
+        }
+
+        var (near, across) = (center + axis, center - axis);
+        if (Math.Abs(arc.Bulge) < ShallowBulge)
+        {
+            // From far away the foot misses by the rounding of that distance; from the miss it is exact.
+            var form = new ArcForm(arc);
+            near = form.Foot(form.Foot(aim));
+        }
+
         foreach (var p in (ReadOnlySpan<Point2>)[near, across])
         {
             if (arc.IsOnArcSide(p))
