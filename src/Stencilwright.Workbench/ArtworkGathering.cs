@@ -31,6 +31,7 @@ internal static class ArtworkGathering
             var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
             return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints));
         }).ToImmutableArray();
+        diagnostics.AddRange(files.Select(Impostor).OfType<Diagnostic>());
         if (!files.IsEmpty)
         {
             Settle(files, request, diagnostics);
@@ -44,6 +45,23 @@ internal static class ArtworkGathering
     {
         var name = path == "-" ? "" : Path.GetFileNameWithoutExtension(Path.TrimEndingDirectorySeparator(Path.GetFullPath(path)));
         return name.Length == 0 ? "board" : name;
+    }
+
+    // A file whose name says paste or outline and whose content says nothing is damaged, and must not go by in silence.
+    private static Diagnostic? Impostor(ArtworkFile file)
+    {
+        if (file.Format is not null || RoleHints.IsHintFile(file.Source.Name)
+            || !IsNeeded(RoleFinder.Find(file.Source.Name, ArtworkFormat.Gerber, ReadOnlyMemory<byte>.Empty).Role))
+        {
+            return null;
+        }
+
+        var what = file.Source.Bytes.IsEmpty ? "is empty" : "is neither Gerber nor SVG";
+        return new Diagnostic(
+            "PKG096",
+            Severity.Warning,
+            $"its name says that it is a paste layer or an outline, but it {what}, so it was left out; export it again.",
+            SourcePlace.Whole(file.Source.Name));
     }
 
     // Which of several candidates keeps a role depends on what they hold, so candidates for paste and outline are painted first.
