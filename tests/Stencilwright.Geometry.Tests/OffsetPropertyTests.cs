@@ -17,7 +17,7 @@ public sealed class OffsetPropertyTests
             (shape, d) =>
             {
                 var ours = RegionOffset.Offset(shape, d);
-                var reference = OffsetSamples.Buffered(OffsetSamples.ToReference(shape, 1e-4), d, 32);
+                var reference = OffsetSamples.Buffered(OffsetSamples.ToReference(shape, 1e-5), d, 32);
                 var perimeter = shape.PerimeterMm + (2 * Math.PI * Math.Abs(d) * shape.Contours.Length);
                 var tolerance = perimeter * (1.1e-4 + (Math.Abs(d) * 3.1e-4));
                 Assert.InRange(ours.AreaMm2, reference.Area - tolerance, reference.Area + tolerance);
@@ -136,7 +136,7 @@ public sealed class OffsetPropertyTests
                 var ours = isInset ? RegionOffset.Inset(shape, x, y) : RegionOffset.Outset(shape, x, y);
                 var k = x / y;
                 var stretch = new NetTopologySuite.Geometries.Utilities.AffineTransformation(1, 0, 0, 0, k, 0);
-                var reference = OffsetSamples.Buffered(stretch.Transform(OffsetSamples.ToReference(shape, 1e-4)), isInset ? -x : x, 32).Area / k;
+                var reference = OffsetSamples.Buffered(stretch.Transform(OffsetSamples.ToReference(shape, 1e-5)), isInset ? -x : x, 32).Area / k;
                 var perimeter = shape.PerimeterMm + (2 * Math.PI * Math.Max(x, y) * shape.Contours.Length);
                 Assert.Equal(reference, ours.AreaMm2, perimeter * (1.6e-4 + (Math.Max(x, y) * 3.1e-4)));
                 kept += ours.IsEmpty ? 0 : 1;
@@ -167,7 +167,7 @@ public sealed class OffsetPropertyTests
         {
             var path = new OpenPath(vertices);
             var line = new NetTopologySuite.Geometries.LineString(
-                [.. path.Flatten(1e-4).Select(p => new NetTopologySuite.Geometries.Coordinate(p.X, p.Y))]);
+                [.. path.Flatten(1e-5).Select(OffsetSamples.ToCoordinate)]);
             Assert.Equal(
                 OffsetSamples.Buffered(line, width / 2, 32).Area, RegionOffset.Stroke(path, width).AreaMm2,
                 ((2 * path.LengthMm) + (2 * Math.PI * width)) * (1.1e-4 + (width * 1.6e-4)));
