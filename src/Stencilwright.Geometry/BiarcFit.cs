@@ -71,7 +71,9 @@ internal static class BiarcFit
         where TCurve : struct, IPlaneCurve
     {
         var (a, b) = (curve.PointAt(from), curve.PointAt(to));
-        if (depth == Deepest || (depth > 0 && Point2.Distance(a, b) < toleranceMm * 1e-3))
+        // A piece that comes back to its start may have been elsewhere in between.
+        if (depth == Deepest
+            || (depth > 0 && Point2.Distance(a, b) < toleranceMm * 1e-3 && IsNear(curve, from, to, new(a, b, 0), null, toleranceMm)))
         {
             into.Add(new(a.X, a.Y));
             return;

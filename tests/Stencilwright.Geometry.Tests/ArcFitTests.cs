@@ -21,6 +21,16 @@ public sealed class ArcFitTests
             },
             iter: 120);
 
+    // On a line there and back twice: x(t) = -3t(1-t)² + 3t²(1-t) is 0 at 0, ½ and 1, and ±√3/6 at its turning points.
+    [Fact]
+    public void A_curve_that_passes_its_start_again_is_not_cut_short_there()
+    {
+        var path = new List<PathVertex>();
+        ArcFit.Bezier(new(0, 0), new(-1, 0), new(1, 0), new(0, 0), 1e-3, path);
+        Assert.Equal(-Math.Sqrt(3) / 6, path.Min(v => v.X), 1e-3);
+        Assert.Equal(Math.Sqrt(3) / 6, path.Max(v => v.X), 1e-3);
+    }
+
     [Fact]
     public void Elliptical_arcs_stay_within_the_tolerance() =>
         Gen.Select(SomePoint, SomePoint, SomePoint, Gen.Double[-7, 7], Gen.Double[-6.28, 6.28]).Sample(

@@ -118,6 +118,56 @@ public class BooleanPlantedTests
     }
 
     [Fact]
+    public void Fully_coincident_segments_join_a_hole_or_a_second_square_without_a_trace()
+    {
+        // Same specification, fully coincident segments: a square of 100 mm² with a 32 mm² part, as a hole 68, beside it 132.
+        var hole = RegionBoolean.Resolve(
+            [
+                Contour.Polygon([
+                    new(0, 0), new(10, 0), new(10, 10), new(0, 10), new(0, 5), new(3, 5), new(3, 9), new(7, 9), new(7, 1), new(3, 1), new(3, 5),
+                    new(0, 5)]),
+            ],
+            FillRule.NonZero);
+        Assert.Equal(68, hole.AreaMm2, 1e-10);
+        Assert.Equal([4, 4], hole.Contours.Select(c => c.Count));
+        Assert.Single(RegionBoolean.Islands(hole));
+
+        var beside = RegionBoolean.Resolve(
+            [
+                Contour.Polygon([
+                    new(0, 0), new(10, 0), new(10, 5), new(13, 5), new(13, 1), new(17, 1), new(17, 9), new(13, 9), new(13, 5), new(10, 5),
+                    new(10, 10), new(0, 10)]),
+            ],
+            FillRule.NonZero);
+        Assert.Equal(132, beside.AreaMm2, 1e-10);
+        Assert.Equal([4, 4], beside.Contours.Select(c => c.Count));
+        Assert.Equal(2, RegionBoolean.Islands(beside).Length);
+    }
+
+    // Planted: an arc of sagitta s over a chord c between the radius kept by its centre and a line; cap area c·s·2/3 for a shallow arc.
+    [Theory]
+    [InlineData(1e-4)]
+    [InlineData(1e-6)]
+    [InlineData(1e-7)]
+    [InlineData(3e-8)]
+    [InlineData(1e-12)]
+    public void A_very_flat_arc_is_cut_where_it_lies(double sagitta)
+    {
+        for (var turn = 0; turn < 360; turn += 15)
+        {
+            var map = Affine2.Translation(30, -20) * Affine2.RotationDegrees(turn);
+            var flat = Region.Of(Contour.Adopt([new(0, 0, 2 * sagitta / 10), new(10, 0), new(10, 5), new(0, 5)])).Transform(map);
+            var half = Box(5, -1, 11, 6).Transform(map);
+            var cap = 10 * sagitta * 2 / 3;
+            Assert.Equal(25 + (cap / 2), RegionBoolean.Intersection(flat, half).AreaMm2, 1e-7);
+            Assert.Equal(25 + (cap / 2), RegionBoolean.Difference(flat, half).AreaMm2, 1e-7);
+            var bent = Region.Of(Contour.Adopt([new(0, -1), new(10, -1, 2 * sagitta / 10), new(0, 1e-9), new(0, 0)])).Transform(map);
+            var both = RegionBoolean.Union([flat, bent]).AreaMm2 + RegionBoolean.Intersection(flat, bent).AreaMm2;
+            Assert.Equal(flat.AreaMm2 + bent.AreaMm2, both, 1e-7);
+        }
+    }
+
+    [Fact]
     public void A_hole_that_touches_the_outline_stays_with_its_island()
     {
         var region = RegionBoolean.Difference(Box(0, 0, 10, 10), Region.Of(Contour.Circle(new(3, 5), 3)));

@@ -61,6 +61,9 @@ internal static class OffsetSamples
         return Region.Of(new Contour([new(p.X, p.Y), new(q.X, q.Y, 1), new(r.X, r.Y), new(s.X, s.Y, 1)]));
     }
 
+    /// <summary>The point for the reference library, which loses areas over coordinates and lengths of 1e-60: to the picometre.</summary>
+    public static Coordinate ToCoordinate(Point2 p) => new(Math.Round(p.X, 9), Math.Round(p.Y, 9));
+
     /// <summary>The flattened region for the reference library; contours are taken by even-odd, as a valid region allows.</summary>
     public static NetTopologySuite.Geometries.Geometry ToReference(Region region, double chordErrorMm)
     {
@@ -69,7 +72,7 @@ internal static class OffsetSamples
         foreach (var island in RegionBoolean.Islands(region))
         {
             var rings = island.Contours.Select(c => factory.CreateLinearRing(
-                [.. c.Flatten(chordErrorMm).Append(c.Vertices[0].Point).Select(p => new Coordinate(p.X, p.Y))])).ToArray();
+                [.. c.Flatten(chordErrorMm).Append(c.Vertices[0].Point).Select(ToCoordinate)])).ToArray();
             var polygon = factory.CreatePolygon(rings[0], rings[1..]);
             result = result.Union(polygon.IsValid ? polygon : polygon.Buffer(0));
         }
