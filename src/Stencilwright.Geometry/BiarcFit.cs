@@ -71,15 +71,15 @@ internal static class BiarcFit
         where TCurve : struct, IPlaneCurve
     {
         var (a, b) = (curve.PointAt(from), curve.PointAt(to));
-        // A piece that comes back to its start may have been elsewhere in between.
-        if (depth == Deepest
-            || (depth > 0 && Point2.Distance(a, b) < toleranceMm * 1e-3 && IsNear(curve, from, to, new(a, b, 0), null, toleranceMm)))
+        var (isForwards, hullMm) = Course(curve, from, to, b - a);
+        if (depth == Deepest || hullMm < toleranceMm / 4)
         {
             into.Add(new(a.X, a.Y));
             return;
         }
 
-        if (TryBiarc(a, Direction(curve, from, to, true), b, Direction(curve, from, to, false), out var first, out var second)
+        if (isForwards
+            && TryBiarc(a, Direction(curve, from, to, true), b, Direction(curve, from, to, false), out var first, out var second)
             && IsNear(curve, from, to, first, second, toleranceMm))
         {
             into.Add(new(a.X, a.Y, first.Bulge));
@@ -94,6 +94,18 @@ internal static class BiarcFit
         var middle = (from + to) / 2;
         Halve(curve, from, middle, toleranceMm, depth + 1, into);
         Halve(curve, middle, to, toleranceMm, depth + 1, into);
+    }
+
+    // Whether a piece keeps going forwards along its chord, by the control points of its derivative (a quadratic's middle
+    // one from its value halfway; near enough for an eighth of an ellipse), and no less than the length of its course.
+    private static (bool IsForwards, double HullMm) Course<TCurve>(TCurve curve, double from, double to, Vector2 chord)
+        where TCurve : struct, IPlaneCurve
+    {
+        var (start, end) = (curve.DerivativeAt(from), curve.DerivativeAt(to));
+        var middle = (curve.DerivativeAt((from + to) / 2) * 2) - ((start + end) * 0.5);
+        var span = to - from;
+        var isForwards = Vector2.Dot(start * span, chord) >= 0 && Vector2.Dot(middle * span, chord) >= 0 && Vector2.Dot(end * span, chord) >= 0;
+        return (isForwards, (start.Length + middle.Length + end.Length) * Math.Abs(span) / 3);
     }
 
     // The derivative vanishes where control points coincide; the direction there is that of the next control point or,

@@ -1,6 +1,7 @@
 using CsCheck;
 using Stencilwright.Artwork.Gerber;
 using Stencilwright.Foundation;
+using Stencilwright.Testing;
 using Xunit;
 using static Stencilwright.Artwork.Tests.GerberTesting;
 
@@ -54,7 +55,7 @@ public sealed class GerberToleranceTests
 
     [Fact]
     public void Inch_and_millimetre_give_the_same_image() =>
-        Gen.Int[-50, 50].Array[2, 12].Sample(
+        Gen.Int[-50, 50].Array[2, 12].Check(
             numbers =>
             {
                 var metric = Draw("%FSLAX46Y46*%%MOMM*%%ADD10C,2.54*%%ADD11O,5.08X2.54*%", numbers, n => $"{n * 2540000}");
@@ -65,7 +66,7 @@ public sealed class GerberToleranceTests
 
     [Fact]
     public void Trailing_zeros_may_be_left_out_and_steps_may_be_incremental() =>
-        Gen.Int[-50, 50].Array[2, 12].Sample(
+        Gen.Int[-50, 50].Array[2, 12].Check(
             numbers =>
             {
                 var clean = CleanImage(Draw("%FSLAX24Y24*%%MOMM*%%ADD10C,.254*%%ADD11O,.5X.3*%", numbers, n => $"{n * 10000}"));
@@ -86,7 +87,7 @@ public sealed class GerberToleranceTests
 
     [Fact]
     public void A_drawing_moved_is_the_same_drawing_elsewhere() =>
-        Gen.Select(Gen.Int[-50, 50].Array[2, 12], Gen.Int[-90, 90], Gen.Int[-90, 90]).Sample(
+        Gen.Select(Gen.Int[-50, 50].Array[2, 12], Gen.Int[-90, 90], Gen.Int[-90, 90]).Check(
             (numbers, dx, dy) =>
             {
                 const string Head = "%FSLAX34Y34*%%MOMM*%%ADD10C,2*%%ADD11O,3X2*%";

@@ -1,6 +1,7 @@
 using CsCheck;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
+using Stencilwright.Testing;
 using Xunit;
 
 namespace Stencilwright.Boards.Tests;
@@ -24,7 +25,7 @@ public sealed class OutlinePropertyTests
     [Fact]
     public void A_loop_survives_shuffling_reversing_splitting_duplicates_and_dimension_lines()
     {
-        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Sample(
+        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Check(
             (loop, seed) =>
             {
                 var found = Search(Disturbed(loop, new Random(seed), 0)).Outline;
@@ -40,7 +41,7 @@ public sealed class OutlinePropertyTests
     public void Rounding_to_the_coarsest_common_resolution_costs_no_more_than_the_tolerance()
     {
         // 2.54 µm: inches with four decimals.
-        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Sample(
+        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Check(
             (loop, seed) =>
             {
                 var found = Search(Disturbed(loop, new Random(seed), 0.00254)).Outline;
@@ -54,7 +55,7 @@ public sealed class OutlinePropertyTests
     [Fact]
     public void A_small_gap_is_closed_and_reported_where_it_is()
     {
-        Gen.Select(Loops, Gen.Double[0.015, 0.095], Gen.Int[0, 9]).Sample(
+        Gen.Select(Loops, Gen.Double[0.015, 0.095], Gen.Int[0, 9]).Check(
             (loop, gap, at) =>
             {
                 var search = Search(WithGap(loop, at % loop.Count, gap, out var place));
@@ -70,7 +71,7 @@ public sealed class OutlinePropertyTests
     [Fact]
     public void A_wide_gap_is_refused_and_reported_where_it_is()
     {
-        Gen.Select(Loops, Gen.Double[0.15, 2.5], Gen.Int[0, 9]).Sample(
+        Gen.Select(Loops, Gen.Double[0.15, 2.5], Gen.Int[0, 9]).Check(
             (loop, gap, at) =>
             {
                 var search = Search(WithGap(loop, at % loop.Count, gap, out var place));
@@ -85,7 +86,7 @@ public sealed class OutlinePropertyTests
     [Fact]
     public void The_order_of_the_strokes_does_not_matter_to_the_shape()
     {
-        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Sample(
+        Gen.Select(Loops, Gen.Int[0, int.MaxValue]).Check(
             (loop, seed) =>
             {
                 var pieces = Disturbed(loop, new Random(seed), 0);

@@ -2,6 +2,7 @@ using CsCheck;
 using Stencilwright.Design;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
+using Stencilwright.Testing;
 using Xunit;
 
 namespace Stencilwright.Cutting.Tests;
@@ -31,7 +32,7 @@ public sealed class OrderTests
     [Fact]
     public void Every_opening_is_cut_exactly_once_whatever_the_effort() => Gen.Select(
         Gen.Double[1, 90].Array[2].Array[0, 60], Gen.Int[0, 3])
-        .Sample((at, which) =>
+        .Check((at, which) =>
         {
             var effort = which switch { 0 => "quick", 1 => "normal", 2 => "17", _ => "0" };
             var shapes = at.Select(p => Make.Rectangle(p[0], p[1], p[0] + 1, p[1] + 0.5)).ToArray();

@@ -1,4 +1,5 @@
 using CsCheck;
+using Stencilwright.Testing;
 using Xunit;
 
 namespace Stencilwright.Geometry.Tests;
@@ -9,7 +10,7 @@ public sealed class ArcFitTests
 
     [Fact]
     public void Bezier_arcs_stay_within_the_tolerance_both_ways() =>
-        Gen.Select(SomePoint, SomePoint, SomePoint, SomePoint, Gen.Int[2, 4].Select(k => Math.Pow(10, -k))).Sample(
+        Gen.Select(SomePoint, SomePoint, SomePoint, SomePoint, Gen.Int[2, 4].Select(k => Math.Pow(10, -k))).Check(
             (a, b, c, d, tolerance) =>
             {
                 var path = new List<PathVertex>();
@@ -33,7 +34,7 @@ public sealed class ArcFitTests
 
     [Fact]
     public void Elliptical_arcs_stay_within_the_tolerance() =>
-        Gen.Select(SomePoint, SomePoint, SomePoint, Gen.Double[-7, 7], Gen.Double[-6.28, 6.28]).Sample(
+        Gen.Select(SomePoint, SomePoint, SomePoint, Gen.Double[-7, 7], Gen.Double[-6.28, 6.28]).Check(
             (c, u, v, start, sweep) =>
             {
                 var (axisU, axisV) = (u - default(Point2), v - default(Point2));
@@ -125,7 +126,7 @@ public sealed class ArcFitTests
 
     [Fact]
     public void Polygons_of_many_sides_become_circles_again() =>
-        Gen.Select(Gen.Int[24, 128], Gen.Double[0.1, 3], Gen.Double[0, 6.3], SomePoint, Gen.Bool).Sample(
+        Gen.Select(Gen.Int[24, 128], Gen.Double[0.1, 3], Gen.Double[0, 6.3], SomePoint, Gen.Bool).Check(
             (n, r, turn, c, isHole) =>
             {
                 var points = Enumerable.Range(0, n).Select(i => c + (Unit(turn + (2 * Math.PI * i / n)) * r)).ToArray();
@@ -152,7 +153,7 @@ public sealed class ArcFitTests
 
     [Fact]
     public void An_obround_of_chords_becomes_two_lines_and_two_half_circles() =>
-        Gen.Int[0, 65].Sample(
+        Gen.Int[0, 65].Check(
             shift =>
             {
                 var points = new List<Point2>();

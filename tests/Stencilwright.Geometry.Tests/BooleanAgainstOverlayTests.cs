@@ -1,4 +1,5 @@
 using CsCheck;
+using Stencilwright.Testing;
 using Xunit;
 using static Stencilwright.Geometry.Tests.BooleanSupport;
 
@@ -9,7 +10,7 @@ public class BooleanAgainstOverlayTests
 {
     [Fact]
     public void Union_difference_and_intersection_have_the_areas_of_the_independent_overlay() =>
-        Gen.Select(GenShape, GenShape).Sample(
+        Gen.Select(GenShape, GenShape).Check(
             (p, q) =>
             {
                 var (a, b) = (Region.Of(p), Region.Of(q));
@@ -23,7 +24,7 @@ public class BooleanAgainstOverlayTests
 
     [Fact]
     public void The_union_of_many_shapes_has_the_area_of_the_independent_overlay() =>
-        GenShape.Array[3, 25].Sample(
+        GenShape.Array[3, 25].Check(
             contours =>
             {
                 var union = RegionBoolean.Resolve(contours, FillRule.Positive);
@@ -41,7 +42,7 @@ public class BooleanAgainstOverlayTests
 
     [Fact]
     public void Union_and_intersection_together_have_the_area_of_both_operands() =>
-        Gen.Select(GenShape.Array[1, 6], GenShape.Array[1, 6]).Sample(
+        Gen.Select(GenShape.Array[1, 6], GenShape.Array[1, 6]).Check(
             (p, q) =>
             {
                 var a = RegionBoolean.Resolve(p, FillRule.Positive);

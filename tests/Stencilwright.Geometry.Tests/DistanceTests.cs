@@ -1,4 +1,5 @@
 using CsCheck;
+using Stencilwright.Testing;
 using Xunit;
 
 namespace Stencilwright.Geometry.Tests;
@@ -10,7 +11,7 @@ public sealed class DistanceTests
         (a, b, c, d, bulge) => new Segment(new(a, b), new(c, d), bulge));
 
     [Fact]
-    public void A_segments_nearest_point_lies_on_it_and_no_sample_is_nearer() => Gen.Select(AnySegment, Gen.Double[-3, 3], Gen.Double[-3, 3]).Sample(
+    public void A_segments_nearest_point_lies_on_it_and_no_sample_is_nearer() => Gen.Select(AnySegment, Gen.Double[-3, 3], Gen.Double[-3, 3]).Check(
         (s, x, y) =>
         {
             var p = new Point2(x, y);
@@ -23,7 +24,7 @@ public sealed class DistanceTests
         iter: 250);
 
     [Fact]
-    public void Two_segments_come_no_nearer_anywhere_than_they_say() => Gen.Select(AnySegment, AnySegment).Sample(
+    public void Two_segments_come_no_nearer_anywhere_than_they_say() => Gen.Select(AnySegment, AnySegment).Check(
         (a, b) =>
         {
             var pair = RegionDistance.Between(a, b);
@@ -37,7 +38,7 @@ public sealed class DistanceTests
         iter: 250);
 
     [Fact]
-    public void Region_distance_agrees_with_the_reference() => Gen.Select(OffsetSamples.Any, OffsetSamples.Any, Gen.Double[0, 9]).Sample(
+    public void Region_distance_agrees_with_the_reference() => Gen.Select(OffsetSamples.Any, OffsetSamples.Any, Gen.Double[0, 9]).Check(
         (a, b, apart) =>
         {
             var moved = b.Transform(Affine2.Translation(apart, apart / 3));
@@ -80,7 +81,7 @@ public sealed class DistanceTests
     }
 
     [Fact]
-    public void Flattened_points_lie_on_the_path_and_chords_within_the_error() => Gen.Select(AnySegment, Gen.Double[1e-4, 0.1]).Sample(
+    public void Flattened_points_lie_on_the_path_and_chords_within_the_error() => Gen.Select(AnySegment, Gen.Double[1e-4, 0.1]).Check(
         (s, error) =>
         {
             var points = new OpenPath([new(s.Start.X, s.Start.Y, s.Bulge), new(s.End.X, s.End.Y)]).Flatten(error);

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using CsCheck;
+using Stencilwright.Testing;
 using Xunit;
 using static Stencilwright.Geometry.Tests.BooleanSupport;
 
@@ -10,7 +11,7 @@ public class MeasureTests
 {
     [Fact]
     public void Area_perimeter_centroid_and_box_are_those_of_the_flattened_shape() =>
-        GenShape.Sample(
+        GenShape.Check(
             contour =>
             {
                 var flat = Factory.CreatePolygon(ToRing(contour));
@@ -30,7 +31,7 @@ public class MeasureTests
 
     [Fact]
     public void The_winding_number_agrees_with_the_flattened_shape_away_from_the_boundary() =>
-        Gen.Select(GenShape, Gen.Double[-1, 6], Gen.Double[-1, 6]).Sample(
+        Gen.Select(GenShape, Gen.Double[-1, 6], Gen.Double[-1, 6]).Check(
             (contour, x, y) =>
             {
                 var flat = Factory.CreatePolygon(ToRing(contour));

@@ -1,4 +1,5 @@
 using CsCheck;
+using Stencilwright.Testing;
 using Xunit;
 
 namespace Stencilwright.Geometry.Tests;
@@ -13,7 +14,7 @@ public sealed class OffsetPropertyTests
     public void Area_agrees_with_the_reference()
     {
         var (empty, some) = (0, 0);
-        Gen.Select(OffsetSamples.Any, Distance).Sample(
+        Gen.Select(OffsetSamples.Any, Distance).Check(
             (shape, d) =>
             {
                 var ours = RegionOffset.Offset(shape, d);
@@ -28,7 +29,7 @@ public sealed class OffsetPropertyTests
     }
 
     [Fact]
-    public void Every_boundary_point_is_at_the_distance() => Gen.Select(OffsetSamples.Any, Distance).Sample(
+    public void Every_boundary_point_is_at_the_distance() => Gen.Select(OffsetSamples.Any, Distance).Check(
         (shape, d) =>
         {
             foreach (var p in OffsetSamples.BoundaryPoints(RegionOffset.Offset(shape, d)))
@@ -40,7 +41,7 @@ public sealed class OffsetPropertyTests
         iter: Rounds);
 
     [Fact]
-    public void Points_are_inside_exactly_when_near_enough() => Gen.Select(OffsetSamples.Any, Distance, Gen.Int[0, 1000]).Sample(
+    public void Points_are_inside_exactly_when_near_enough() => Gen.Select(OffsetSamples.Any, Distance, Gen.Int[0, 1000]).Check(
         (shape, d, seed) =>
         {
             var result = RegionOffset.Offset(shape, d);
@@ -59,7 +60,7 @@ public sealed class OffsetPropertyTests
         iter: Rounds);
 
     [Fact]
-    public void Contours_turn_the_way_they_should_and_have_no_tiny_segments() => Gen.Select(OffsetSamples.Any, Distance).Sample(
+    public void Contours_turn_the_way_they_should_and_have_no_tiny_segments() => Gen.Select(OffsetSamples.Any, Distance).Check(
         (shape, d) =>
         {
             var result = RegionOffset.Offset(shape, d);
@@ -75,7 +76,7 @@ public sealed class OffsetPropertyTests
         iter: Rounds);
 
     [Fact]
-    public void Insetting_an_outset_gives_back_at_least_the_shape() => Gen.Select(OffsetSamples.Any, Gen.Double[0.05, 0.5]).Sample(
+    public void Insetting_an_outset_gives_back_at_least_the_shape() => Gen.Select(OffsetSamples.Any, Gen.Double[0.05, 0.5]).Check(
         (shape, d) =>
         {
             var closed = RegionOffset.Offset(RegionOffset.Offset(shape, d), -d);
@@ -85,7 +86,7 @@ public sealed class OffsetPropertyTests
         iter: 50);
 
     [Fact]
-    public void Opening_gains_nothing_and_opening_twice_changes_nothing() => Gen.Select(OffsetSamples.Any, Gen.Double[0.05, 0.4]).Sample(
+    public void Opening_gains_nothing_and_opening_twice_changes_nothing() => Gen.Select(OffsetSamples.Any, Gen.Double[0.05, 0.4]).Check(
         (shape, d) =>
         {
             var open = RegionOffset.Open(shape, d, d);
@@ -96,7 +97,7 @@ public sealed class OffsetPropertyTests
         iter: 50);
 
     [Fact]
-    public void Two_round_outsets_are_one() => Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Double[0.02, 0.4]).Sample(
+    public void Two_round_outsets_are_one() => Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Double[0.02, 0.4]).Check(
         (shape, a, b) =>
         {
             var (twice, once) = (RegionOffset.Offset(RegionOffset.Offset(shape, a), b), RegionOffset.Offset(shape, a + b));
@@ -105,7 +106,7 @@ public sealed class OffsetPropertyTests
         iter: 50);
 
     [Fact]
-    public void Mitres_cover_round_joins_and_a_growing_distance_covers_more() => Gen.Select(OffsetSamples.Any, Distance).Sample(
+    public void Mitres_cover_round_joins_and_a_growing_distance_covers_more() => Gen.Select(OffsetSamples.Any, Distance).Check(
         (shape, d) =>
         {
             var (round, mitre) = (RegionOffset.Offset(shape, d), RegionOffset.Offset(shape, d, JoinStyle.Mitre));
@@ -116,7 +117,7 @@ public sealed class OffsetPropertyTests
 
     [Fact]
     public void Where_a_shape_lies_and_which_way_it_is_turned_does_not_matter() => Gen.Select(
-        OffsetSamples.Any, Distance, Gen.Double[0, 360], Gen.Bool, Gen.Double[-300, 300], Gen.Double[0.3, 4]).Sample(
+        OffsetSamples.Any, Distance, Gen.Double[0, 360], Gen.Bool, Gen.Double[-300, 300], Gen.Double[0.3, 4]).Check(
         (shape, d, turn, mirror, move, scale) =>
         {
             var map = Affine2.Translation(move, -move / 2) * Affine2.RotationDegrees(turn) * Affine2.Scale(mirror ? -scale : scale, scale);
@@ -130,7 +131,7 @@ public sealed class OffsetPropertyTests
     public void Elliptical_offsets_are_round_ones_of_the_stretched_shape()
     {
         var kept = 0;
-        Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Double[0.02, 0.4], Gen.Bool).Sample(
+        Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Double[0.02, 0.4], Gen.Bool).Check(
             (shape, x, y, isInset) =>
             {
                 var ours = isInset ? RegionOffset.Inset(shape, x, y) : RegionOffset.Outset(shape, x, y);
@@ -146,7 +147,7 @@ public sealed class OffsetPropertyTests
     }
 
     [Fact]
-    public void An_ellipse_of_no_height_moves_only_sideways() => Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Bool, Gen.Bool).Sample(
+    public void An_ellipse_of_no_height_moves_only_sideways() => Gen.Select(OffsetSamples.Any, Gen.Double[0.02, 0.4], Gen.Bool, Gen.Bool).Check(
         (shape, half, isInset, isUpright) =>
         {
             var (x, y) = isUpright ? (0.0, half) : (half, 0.0);
@@ -162,7 +163,7 @@ public sealed class OffsetPropertyTests
     [Fact]
     public void Strokes_agree_with_the_reference() => Gen.Select(
         Gen.Select(Gen.Double[-2, 2], Gen.Double[-2, 2], Gen.OneOf(Gen.Const(0.0), Gen.Double[-1, 1]), (x, y, b) => new PathVertex(x, y, b)).Array[2, 6],
-        Gen.Double[0.05, 1.5]).Sample(
+        Gen.Double[0.05, 1.5]).Check(
         (vertices, width) =>
         {
             var path = new OpenPath(vertices);

@@ -6,6 +6,7 @@ using SkiaSharp;
 using Stencilwright.Cutting;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
+using Stencilwright.Testing;
 
 namespace Stencilwright.Output.Tests;
 
@@ -152,7 +153,7 @@ public sealed class SheetFilesTests
 
     [Fact]
     public void Gcode_and_dxf_keep_any_arc() =>
-        Gen.Select(Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[-1, 1]).Sample(
+        Gen.Select(Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[1, 99], Gen.Double[-1, 1]).Check(
             (x1, y1, x2, y2, bulge) =>
             {
                 if (Math.Abs(x1 - x2) + Math.Abs(y1 - y2) < 0.05)

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using CsCheck;
 using Stencilwright.Foundation;
+using Stencilwright.Testing;
 using Stencilwright.Workbench.Settings;
 using Xunit;
 
@@ -166,7 +167,7 @@ public sealed class SettingsTests
 
     [Fact]
     public void No_text_makes_the_reader_throw_or_leaves_a_value_out_of_range() =>
-        Gen.Select(Gen.Int[0, SettingsCatalogue.All.Length - 1], Gen.String).Sample(
+        Gen.Select(Gen.Int[0, SettingsCatalogue.All.Length - 1], Gen.String).Check(
             (index, text) =>
             {
                 var setting = SettingsCatalogue.All[index];
