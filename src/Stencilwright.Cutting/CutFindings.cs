@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Stencilwright.Design;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -21,7 +22,8 @@ internal sealed class CutFindings
     private readonly List<int> _parts = [];
     private readonly List<int> _islands = [];
     private readonly List<int> _fails = [];
-    private readonly List<int> _marginal = [];
+    private readonly List<int> _doubtful = [];
+    private readonly List<int> _coarse = [];
 
     public CutFindings(StencilDesign design, JobSettings settings)
     {
@@ -68,9 +70,14 @@ internal sealed class CutFindings
         {
             _fails.Add(i);
         }
-        else if (print.Verdict == Verdict.Marginal)
+        else if ((print.Doubts & (PrintDoubts.AreaRatio | PrintDoubts.AspectRatio)) != 0)
         {
-            _marginal.Add(i);
+            _doubtful.Add(i);
+        }
+
+        if ((print.Doubts & PrintDoubts.Powder) != 0)
+        {
+            _coarse.Add(i);
         }
     }
 
@@ -130,7 +137,8 @@ internal sealed class CutFindings
         AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{n} have parts narrower than the cut of {kerf} that are too short or too bent for a single line; those parts stay closed.");
         AddIfAny(_islands, "CUT006", Severity.Warning, n => $"{n} have an island of film inside, which nothing holds: it falls out with the slug and the whole area opens; join it to the film by bridges in the artwork or accept the larger opening.");
         AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{n} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
-        AddIfAny(_marginal, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66); look at these pads after printing, or take thinner film.");
+        AddIfAny(_doubtful, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66, or a slot narrower than 1.5 times the film); look at these pads after printing, or take thinner film.");
+        AddIfAny(_coarse, "CUT011", Severity.Note, n => $"{n} may clog with {_settings.Paste}: fewer than five balls of its powder (eight in a round or square opening) fit across; take a finer powder.");
         return [.. _findings];
     }
 

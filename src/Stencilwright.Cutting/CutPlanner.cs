@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using Stencilwright.Design;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -98,21 +99,19 @@ public static class CutPlanner
         StencilDesign design, ImmutableArray<Region> shapes, JobSettings settings, CutFindings findings, CancellationToken cancellation)
     {
         var webs = WebFinder.Find(shapes, cancellation);
+        var conditions = PrintConditions.Of(settings);
         var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
         for (var i = 0; i < shapes.Length; i++)
         {
-            var print = Printability.Judge(shapes[i], settings.FilmThicknessMm);
+            var form = ShapeMeasure.FormOf(shapes[i]);
+            var print = Printability.Judge(form, webs[i]?.WidthMm, conditions);
             openings.Add(new AsCutOpening
             {
                 Id = design.Openings[i].Id,
                 Shape = shapes[i],
-                AreaMm2 = shapes[i].AreaMm2,
-                AreaRatio = print.AreaRatio,
-                AspectRatio = print.AspectRatio,
+                Form = form,
                 WebMm = webs[i]?.WidthMm,
-                TransferEfficiency = print.TransferEfficiency,
-                PasteVolumeMm3 = print.PasteVolumeMm3,
-                Verdict = print.Verdict,
+                Print = print,
             });
             findings.SeePrint(i, print);
         }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -113,26 +114,32 @@ public sealed record AsCutOpening
     /// <summary>What is open after cutting, in sheet coordinates; empty when nothing opens.</summary>
     public required Region Shape { get; init; }
 
+    /// <summary>Its size as far as printing goes.</summary>
+    public required OpeningForm Form { get; init; }
+
     /// <summary>Open area, square millimetres.</summary>
-    public required double AreaMm2 { get; init; }
-
-    /// <summary>Opening area over wall area. Source: IPC-7525, section 3.2.</summary>
-    public required double AreaRatio { get; init; }
-
-    /// <summary>Narrowest width over film thickness. Source: IPC-7525, section 3.2.</summary>
-    public required double AspectRatio { get; init; }
+    public double AreaMm2 => Form.AreaMm2;
 
     /// <summary>Film left between this opening and its nearest neighbour; null when it has none.</summary>
     public double? WebMm { get; init; }
 
+    /// <summary>What will become of its print.</summary>
+    public required PrintForecast Print { get; init; }
+
+    /// <summary>Opening area over wall area. Source: IPC-7525, section 3.2.</summary>
+    public double AreaRatio => Print.AreaRatio;
+
+    /// <summary>Narrowest width over film thickness. Source: IPC-7525, section 3.2.</summary>
+    public double AspectRatio => Print.AspectRatio;
+
     /// <summary>Expected deposit volume over opening volume, 0 to 1.</summary>
-    public required double TransferEfficiency { get; init; }
+    public double TransferEfficiency => Print.TransferEfficiency;
 
     /// <summary>Expected deposit, cubic millimetres.</summary>
-    public required double PasteVolumeMm3 { get; init; }
+    public double PasteVolumeMm3 => Print.PasteVolumeMm3;
 
-    /// <summary>What will become of its print.</summary>
-    public required Verdict Verdict { get; init; }
+    /// <summary>What to expect.</summary>
+    public Verdict Verdict => Print.Verdict;
 }
 
 /// <summary>The cut of one side.</summary>

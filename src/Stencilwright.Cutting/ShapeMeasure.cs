@@ -1,3 +1,4 @@
+using Stencilwright.Design.Printing;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
@@ -44,6 +45,11 @@ internal static class ShapeMeasure
             ? best
             : new TurnedBox(best.Center, best.Long.Left, best.WidthMm, best.LengthMm);
     }
+
+    /// <summary>An opening's size and shape for judging its print.</summary>
+    public static OpeningForm FormOf(Region opened) => opened.IsEmpty
+        ? default
+        : new(opened.AreaMm2, opened.PerimeterMm, InscribedDiameter(opened), NarrowestBox(opened).LengthMm);
 
     /// <summary>Diameter of the largest circle inside a region, millimetres: its narrowest width where it has no neck.</summary>
     /// <remarks>

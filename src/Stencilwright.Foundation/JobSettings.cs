@@ -78,6 +78,30 @@ public sealed record JobSettings
     /// <summary>Name of the paste, such as <c>sac305-t4</c>.</summary>
     public string Paste { get; init; } = "sac305-t4";
 
+    /// <summary>Thicknesses of the films on the shelf, for advice: lengths with commas between, millimetres unless they name a unit.</summary>
+    public string FilmsAtHandMm { get; init; } = "0.0762, 0.1016, 0.127";
+
+    /// <summary>Names of the pastes on the shelf, for advice, with commas between; empty takes every powder type known of the alloy in <see cref="Paste"/>.</summary>
+    public string PastesAtHand { get; init; } = "";
+
+    /// <summary>Area ratio at which half of the paste leaves an opening.</summary>
+    public double ReleaseMiddleRatio { get; init; } = 0.43386;
+
+    /// <summary>Steepness of release over area ratio.</summary>
+    public double ReleaseSlope { get; init; } = 6.1302;
+
+    /// <summary>Standard deviation of release over its mean for openings of area ratio 0.66 and more, percent.</summary>
+    public double ReleaseSpreadPercent { get; init; } = 10;
+
+    /// <summary>Standard deviation of release over its mean for openings of area ratio 0.50 and less, percent.</summary>
+    public double ReleaseSmallSpreadPercent { get; init; } = 20;
+
+    /// <summary>What is done where film between two openings is narrower than <see cref="SmallestWebMm"/>: <c>trim</c>, <c>merge</c>, <c>leave</c>, or <c>auto</c>.</summary>
+    public string ThinWebs { get; init; } = "auto";
+
+    /// <summary>Share of an opening's area that trimming for a web keeps at least, percent.</summary>
+    public double ThinWebKeepPercent { get; init; } = 80;
+
     /// <summary><c>quick</c>, <c>normal</c>, <c>high</c>, or a number of steps per opening.</summary>
     public string OrderEffort { get; init; } = "normal";
 

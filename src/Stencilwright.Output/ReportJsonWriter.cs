@@ -60,6 +60,14 @@ public static class ReportJsonWriter
         Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
+        json.WriteString("thin_webs", s.ThinWebs);
+        Number(json, "thin_web_keep_percent", s.ThinWebKeepPercent);
+        json.WriteString("films_at_hand_mm", s.FilmsAtHandMm);
+        json.WriteString("pastes_at_hand", s.PastesAtHand);
+        Number(json, "release_middle_ratio", s.ReleaseMiddleRatio);
+        Number(json, "release_slope", s.ReleaseSlope);
+        Number(json, "release_spread_percent", s.ReleaseSpreadPercent);
+        Number(json, "release_small_spread_percent", s.ReleaseSmallSpreadPercent);
         json.WriteString("paste", s.Paste);
         json.WriteString("order_effort", s.OrderEffort);
         json.WriteBoolean("cut_from_board_side", s.CutFromBoardSide);

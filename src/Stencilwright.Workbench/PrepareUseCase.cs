@@ -4,6 +4,7 @@ using Stencilwright.Boards;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Cutting;
 using Stencilwright.Design;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Workbench.Files;

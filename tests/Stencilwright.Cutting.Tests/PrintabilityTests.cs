@@ -1,3 +1,4 @@
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Xunit;
@@ -9,13 +10,19 @@ public sealed class PrintabilityTests
     private const double Film = 0.1016;
     private const double Mil = 0.0254;
 
+    // Powder fine enough that the ratios alone decide.
+    private static readonly Paste _fine = Pastes.Find("sac305-t5")!;
+
+    private static PrintForecast Judge(Region opened, double filmThicknessMm) =>
+        Printability.Judge(ShapeMeasure.FormOf(opened), null, new PrintConditions(filmThicknessMm, _fine, ReleaseModel.Default, 0.1));
+
     // IPC-7525 section 3.2: L·W/(2·T·(L+W)), D/(4T), W/T; the cases are plain arithmetic on it.
     [Theory]
     [InlineData(0.25, 1.50, 2.4606, 1.05456)]
     [InlineData(0.23, 1.20, 2.2638, 0.94984)]
     public void Rectangles_have_the_ratios_of_the_standard(double width, double length, double aspect, double area)
     {
-        var print = Printability.Judge(Make.Rectangle(0, 0, length, width), Film);
+        var print = Judge(Make.Rectangle(0, 0, length, width), Film);
         Assert.Equal(aspect, print.AspectRatio, 4);
         Assert.Equal(area, print.AreaRatio, 5);
     }
@@ -27,7 +34,7 @@ public sealed class PrintabilityTests
     [InlineData(0.268224, 0.66)]
     public void Circles_have_the_ratio_of_the_standard(double diameter, double area)
     {
-        var print = Printability.Judge(Region.Of(Contour.Circle(new(3, 4), diameter / 2)), Film);
+        var print = Judge(Region.Of(Contour.Circle(new(3, 4), diameter / 2)), Film);
         Assert.Equal(area, print.AreaRatio, 5);
         Assert.Equal(diameter / Film, print.AspectRatio, 9);
     }
@@ -44,7 +51,7 @@ public sealed class PrintabilityTests
             new(r, 0), new(side - r, 0, Quarter), new(side, r), new(side, side - r, Quarter),
             new(side - r, side), new(r, side, Quarter), new(0, side - r), new(0, r, Quarter),
         ]));
-        var print = Printability.Judge(shape, Film);
+        var print = Judge(shape, Film);
         Assert.Equal(area, print.AreaRatio, 5);
         Assert.Equal(side / Film, print.AspectRatio, 9);
     }
@@ -60,14 +67,14 @@ public sealed class PrintabilityTests
         var shape = Make.Polygon([.. mils.Select(p => (p.X * Mil, p.Y * Mil))]);
         Assert.Equal(1138, shape.AreaMm2 / (Mil * Mil), 0);
         Assert.Equal(168, shape.PerimeterMm / Mil, 6);
-        Assert.Equal(1.355, Printability.Judge(shape, 5 * Mil).AreaRatio, 3);
+        Assert.Equal(1.355, Judge(shape, 5 * Mil).AreaRatio, 3);
     }
 
     [Fact]
     public void The_widest_circle_in_a_triangle_is_found_by_search()
     {
         // 3-4-5: inscribed radius 1.
-        var print = Printability.Judge(Make.Polygon((0, 0), (4, 0), (0, 3)), 1);
+        var print = Judge(Make.Polygon((0, 0), (4, 0), (0, 3)), 1);
         Assert.InRange(print.AspectRatio, 2 - 3e-4, 2 + 1e-9);
     }
 
@@ -80,26 +87,26 @@ public sealed class PrintabilityTests
     [InlineData(0.150, 0.9, Verdict.Marginal)]
     [InlineData(0.153, 0.7, Verdict.Marginal)]
     public void Verdicts_follow_the_limits(double width, double length, Verdict expected) =>
-        Assert.Equal(expected, Printability.Judge(Make.Rectangle(0, 0, length, width), Film).Verdict);
+        Assert.Equal(expected, Judge(Make.Rectangle(0, 0, length, width), Film).Verdict);
 
     // Our own construction: a logistic curve through (0.66, 0.80) and (0.50, 0.60).
     [Fact]
     public void Transfer_efficiency_goes_through_its_two_pins()
     {
-        Assert.Equal(0.80, Printability.TransferEfficiency(0.66), 4);
-        Assert.Equal(0.60, Printability.TransferEfficiency(0.50), 4);
-        Assert.Equal(0, Printability.TransferEfficiency(0));
+        Assert.Equal(0.80, ReleaseModel.Default.Efficiency(0.66), 4);
+        Assert.Equal(0.60, ReleaseModel.Default.Efficiency(0.50), 4);
+        Assert.Equal(0, ReleaseModel.Default.Efficiency(0));
     }
 
     [Fact]
     public void Paste_volume_is_area_times_thickness_times_efficiency()
     {
-        var print = Printability.Judge(Region.Of(Contour.Circle(new(0, 0), 0.15)), Film);
+        var print = Judge(Region.Of(Contour.Circle(new(0, 0), 0.15)), Film);
         Assert.Equal(0.0071817 * print.TransferEfficiency, print.PasteVolumeMm3, 7);
     }
 
     [Fact]
-    public void Nothing_prints_nothing() => Assert.Equal(new PrintForecast(0, 0, 0, 0, Verdict.WillNotPrint), Printability.Judge(Region.Empty, Film));
+    public void Nothing_prints_nothing() => Assert.Equal(new PrintForecast { Verdict = Verdict.WillNotPrint, Doubts = PrintDoubts.Closed }, Judge(Region.Empty, Film));
 
     // Greely's formula, blog "Calculating Solder Paste Usage", Indium Corporation: SAC305, 87.75 % metal, flux 1.0: 4.14 g/cm³.
     [Fact]

@@ -86,8 +86,11 @@ internal static class SampleJob
             var onFilm = region.Transform(placement.Map);
             cuts.Add(new()
             {
-                Id = id, Shape = onFilm, AreaMm2 = area, AreaRatio = ratio, AspectRatio = 2.5, WebMm = i == 0 ? null : 0.2 + (i % 7 * 0.05),
-                TransferEfficiency = 0.8, PasteVolumeMm3 = area * settings.FilmThicknessMm * 0.8, Verdict = verdict,
+                Id = id, Shape = onFilm, Form = new(area, region.PerimeterMm, 2.5 * settings.FilmThicknessMm, shape.Bounds.Width), WebMm = i == 0 ? null : 0.2 + (i % 7 * 0.05),
+                Print = new()
+                {
+                    AreaRatio = ratio, AspectRatio = 2.5, TransferEfficiency = 0.8, PasteVolumeMm3 = area * settings.FilmThicknessMm * 0.8, Verdict = verdict,
+                },
             });
             paths.Add(Cut(CutKind.Opening, id, onFilm.Contours[0]));
             if (i == 1)

@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using Stencilwright.Cutting;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 
 namespace Stencilwright.Workbench.Settings;
@@ -35,6 +35,14 @@ public static class SettingsCatalogue
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "`default` or `none`; rule files are not read yet.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
+        Text("thin_webs", "What is done where film between two openings is too narrow to survive: `trim` both, `merge` them, `leave` it, or `auto` (trims unless aperture_rules is none).", s => s.ThinWebs, (s, v) => s with { ThinWebs = v }, ThinWebs),
+        Number("thin_web_keep_percent", "%", "Share of an opening's area that trimming for a web keeps at least.", s => s.ThinWebKeepPercent, (s, v) => s with { ThinWebKeepPercent = v }, 10, 100),
+        Text("films_at_hand_mm", "Thicknesses of the films on the shelf, for advice.", s => s.FilmsAtHandMm, (s, v) => s with { FilmsAtHandMm = v }, Films),
+        Text("pastes_at_hand", "Names of the pastes on the shelf, for advice; empty takes every powder type known of the same alloy.", s => s.PastesAtHand, (s, v) => s with { PastesAtHand = v }, KnownPastes),
+        Number("release_middle_ratio", "", "Area ratio at which half of the paste leaves an opening.", s => s.ReleaseMiddleRatio, (s, v) => s with { ReleaseMiddleRatio = v }, 0, 2),
+        Number("release_slope", "", "Steepness of release over area ratio.", s => s.ReleaseSlope, (s, v) => s with { ReleaseSlope = v }, 0, 100, aboveLeast: true),
+        Number("release_spread_percent", "%", "Standard deviation of release over its mean, for openings of area ratio 0.66 and more.", s => s.ReleaseSpreadPercent, (s, v) => s with { ReleaseSpreadPercent = v }, 0, 100),
+        Number("release_small_spread_percent", "%", "The same for openings of area ratio 0.50 and less.", s => s.ReleaseSmallSpreadPercent, (s, v) => s with { ReleaseSmallSpreadPercent = v }, 0, 100),
         Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, KnownPaste),
         Text("order_effort", "`quick`, `normal`, `high`, or a number of steps per opening.", s => s.OrderEffort, (s, v) => s with { OrderEffort = v }, Effort),
         Flag("cut_from_board_side", "Cut the film from the side that will face the board (mirrors the drawing).", s => s.CutFromBoardSide, (s, v) => s with { CutFromBoardSide = v }),
@@ -153,6 +161,24 @@ public static class SettingsCatalogue
         text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
 
     private static string? Rules(string text) => text is "default" or "none" ? null : "`default` or `none`; rule files are not read yet";
+
+    private static string? ThinWebs(string text) => text is "auto" or "trim" or "merge" or "leave" ? null : "`auto`, `trim`, `merge` or `leave`";
+
+    private static string? Films(string text) =>
+        FilmAdvice.FilmsOf(text) is { IsEmpty: false } films && films.All(f => f is > 0 and <= 2) ? null : "film thicknesses with commas between, such as 0.0762, 0.1016 or 3mil, 4mil";
+
+    private static string? KnownPastes(string text)
+    {
+        foreach (var name in text.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries))
+        {
+            if (KnownPaste(name) is { } wanted)
+            {
+                return "names of pastes with commas between, each " + wanted;
+            }
+        }
+
+        return null;
+    }
 
     private static string? KnownPaste(string text)
     {

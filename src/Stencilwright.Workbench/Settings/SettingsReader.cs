@@ -123,8 +123,13 @@ public static class SettingsReader
         StringValueSyntax words => SettingParser.FromText(setting, words.Value ?? ""),
         DateTimeValueSyntax date when setting.Kind == SettingKind.Text => SettingParser.FromText(setting, date.ToString().Trim()),
         ArraySyntax array when setting.Kind == SettingKind.Size => FromPair(setting, array),
+        // A list of lengths or names is written either way: in one string, or as an array.
+        ArraySyntax array when setting.Kind == SettingKind.Text => SettingParser.FromText(setting, string.Join(", ", array.Items.Select(ItemText))),
         _ => SettingReading.Wrong("SET002", SettingParser.Wanted(setting)),
     };
+
+    private static string ItemText(ArrayItemSyntax item) =>
+        item.Value is StringValueSyntax words ? words.Value ?? "" : item.Value?.ToString().Trim() ?? "";
 
     private static SettingReading FromPair(Setting setting, ArraySyntax array)
     {

@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 
-namespace Stencilwright.Cutting;
+namespace Stencilwright.Design.Printing;
 
 /// <summary>A solder paste, as far as quantities need it.</summary>
 /// <param name="Name">Such as <c>sac305-t4</c>: alloy and powder type.</param>
@@ -38,11 +38,14 @@ public static class Pastes
     private const double Type3 = 0.90;
     private const double Type4 = 0.895;
     private const double Type5 = 0.883;
+    // Finer than any figure at hand: taken as type 5.
+    private const double Type6 = 0.883;
 
     /// <summary>All of them, in the order in which they are offered.</summary>
     public static ImmutableArray<Paste> All { get; } =
     [
         new("sac305-t3", 7.40, Type3, 45), new("sac305-t4", 7.40, Type4, 38), new("sac305-t5", 7.40, Type5, 25),
+        new("sac305-t6", 7.40, Type6, 15),
         new("sn63pb37-t3", 8.40, Type3, 45), new("sn63pb37-t4", 8.40, Type4, 38), new("sn63pb37-t5", 8.40, Type5, 25),
         new("sn62pb36ag2-t3", 8.41, Type3, 45), new("sn62pb36ag2-t4", 8.41, Type4, 38),
         new("sn42bi58-t3", 8.56, Type3, 45), new("sn42bi58-t4", 8.56, Type4, 38),
