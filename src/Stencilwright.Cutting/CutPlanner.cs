@@ -42,6 +42,14 @@ public static class CutPlanner
         }
 
         var openings = Judge(design, shapes.MoveToImmutable(), settings, findings, cancellation);
+        if (design.FilmEdge is { } edge)
+        {
+            foreach (var contour in RegionOffset.Outset(edge, settings.KerfXMm / 2, settings.KerfYMm / 2).Contours)
+            {
+                builder.AddLast(HeldEdge.PathsOf(contour, Math.Max(settings.KerfXMm, settings.KerfYMm)), CutKind.Edge);
+            }
+        }
+
         progress?.Report(0.7);
         var film = builder.Build(
             "film", design.FilmBlank, settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, steps, cancellation);

@@ -71,6 +71,9 @@ internal sealed class SheetBuilder
         }
     }
 
+    /// <summary>Open paths cut after all others, in the order given.</summary>
+    public void AddLast(ImmutableArray<OpenPath> paths, CutKind kind) => _last.AddRange(paths.Select(p => Open(p, kind, "")));
+
     public SheetPlan Build(
         string name, BlankSize blank, double thicknessMm, double powerPercent, double speedMmS, long steps, CancellationToken cancellation)
     {

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Stencilwright.Boards.Parts;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -35,6 +36,12 @@ public sealed record DesignedOpening
     /// <summary>Pin; null when unknown.</summary>
     public string? Pin { get; init; }
 
+    /// <summary>Index of the part it serves in <see cref="StencilDesign.Parts"/>; -1 for none.</summary>
+    public int Part { get; init; } = -1;
+
+    /// <summary>What it does for that part.</summary>
+    public PadFunction Function { get; init; }
+
     /// <summary>The rule that shaped it, or <c>none</c>.</summary>
     public string Rule { get; init; } = "none";
 
@@ -46,8 +53,8 @@ public sealed record DesignedOpening
 }
 
 /// <summary>Marks scored into a sheet, in sheet coordinates.</summary>
-/// <param name="Kind"><c>title</c>, <c>side</c>, <c>face</c> or <c>registration</c>.</param>
-/// <param name="Text">What it says; empty for registration marks.</param>
+/// <param name="Kind"><c>title</c>, <c>side</c>, <c>face</c>, <c>registration</c> or <c>fold</c>.</param>
+/// <param name="Text">What it says; empty for registration marks and folds.</param>
 /// <param name="Strokes">The pen's path.</param>
 public sealed record ScoreMark(string Kind, string Text, ImmutableArray<OpenPath> Strokes);
 
@@ -93,6 +100,12 @@ public sealed record StencilDesign
 
     /// <summary>The frame; null when the board has no outline.</summary>
     public FrameDesign? Frame { get; init; }
+
+    /// <summary>Edge of a small stencil cut out of the blank, in sheet coordinates; null when the whole blank is the stencil.</summary>
+    public Region? FilmEdge { get; init; }
+
+    /// <summary>Parts that the openings serve.</summary>
+    public ImmutableArray<BoardPart> Parts { get; init; } = [];
 
     /// <summary>What a person should know.</summary>
     public required ImmutableArray<Finding> Findings { get; init; }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards;
+using Stencilwright.Boards.Parts;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -23,13 +24,18 @@ public static class StencilDesigner
     /// <param name="outline">The board's edge; without it there is no frame.</param>
     /// <param name="settings">Blanks, clearances, thicknesses.</param>
     /// <param name="title">Scored into film and frame; may be empty.</param>
-    public static StencilDesign Design(BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title)
+    /// <param name="parts">Parts that the openings serve; null for none.</param>
+    /// <param name="isSmall">True for a small stencil of a few parts: cut out of the blank with tabs to hold it by, and without a frame.</param>
+    public static StencilDesign Design(
+        BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title, PartList? parts = null, bool isSmall = false)
     {
         ArgumentNullException.ThrowIfNull(paste);
         ArgumentNullException.ThrowIfNull(settings);
         ArgumentNullException.ThrowIfNull(title);
         var findings = new List<Finding>();
-        var openings = OpeningsOf(paste);
+        parts ??= PartList.Empty;
+        outline = isSmall ? null : outline;
+        var openings = OpeningsOf(paste, parts);
         var placement = Place(side, openings, outline, settings, findings);
         var boxes = new Bounds2[openings.Length];
         for (var i = 0; i < boxes.Length; i++)
@@ -39,9 +45,16 @@ public static class StencilDesigner
         }
 
         SayFit(openings, boxes, outline, placement, settings, findings);
-        var marks = MarksOf(side, boxes, outline, placement, settings, title, findings);
         FrameDesign? frame = null;
-        if (outline is null || outline.Shape.IsEmpty)
+        var edge = isSmall ? CutOut(boxes, settings.FilmBlankMm, findings) : null;
+        var marks = edge is { } small
+            ? SmallMarks(side, boxes, small, settings, findings)
+            : MarksOf(side, boxes, outline, placement, settings, title, findings);
+        if (isSmall)
+        {
+            // It lies on a board with parts on it; nothing carries it level.
+        }
+        else if (outline is null || outline.Shape.IsEmpty)
         {
             findings.Add(Text.Warning("DSN010", "The board has no outline, so there is no support frame, and the film is centred on its openings; add the outline's file or name it with --role FILE=outline."));
         }
@@ -58,15 +71,27 @@ public static class StencilDesigner
             Openings = openings,
             Marks = marks,
             Frame = frame,
+            FilmEdge = edge?.Edge,
+            Parts = parts.Parts,
             Findings = [.. findings],
         };
     }
 
     internal static string SideText(BoardSide side) => side == BoardSide.Top ? "TOP" : "BOTTOM";
 
-    private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste)
+    private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste, PartList parts)
     {
         var count = paste.Openings.Length;
+        var serves = new (int Part, PadFunction Function, string? Reference, string? Pin)[count];
+        Array.Fill(serves, (-1, PadFunction.Terminal, null, null));
+        for (var i = 0; i < parts.Parts.Length; i++)
+        {
+            foreach (var pad in parts.Parts[i].Pads)
+            {
+                serves[pad.Index] = (i, pad.Function, parts.Parts[i].Reference, pad.Pin);
+            }
+        }
+
         var digits = Math.Max(4, count.ToString(Text.Invariant).Length);
         var format = "D" + digits.ToString(Text.Invariant);
         var openings = ImmutableArray.CreateBuilder<DesignedOpening>(count);
@@ -77,8 +102,10 @@ public static class StencilDesigner
                 Id = "a" + (openings.Count + 1).ToString(format, Text.Invariant),
                 Artwork = opening.Shape,
                 Design = opening.Shape,
-                Component = opening.Component,
-                Pin = opening.Pin,
+                Component = opening.Component ?? serves[openings.Count].Reference,
+                Pin = opening.Pin ?? serves[openings.Count].Pin,
+                Part = serves[openings.Count].Part,
+                Function = serves[openings.Count].Function,
                 RotationDeg = opening.RotationDeg,
                 Place = opening.Place,
             });
@@ -163,6 +190,43 @@ public static class StencilDesigner
         }
 
         return ids.ToImmutable();
+    }
+
+    private static SmallStencil? CutOut(Bounds2[] boxes, BlankSize blank, List<Finding> findings)
+    {
+        var all = Bounds2.Empty;
+        foreach (var box in boxes)
+        {
+            all = Bounds2.Union(all, box);
+        }
+
+        if (all.IsEmpty)
+        {
+            return null;
+        }
+
+        var made = SmallStencil.Around(all, blank);
+        var sheet = new Bounds2(0, 0, blank.WidthMm, blank.HeightMm);
+        var box2 = made.Edge.Bounds;
+        if (Overhang.Of(box2, sheet) is { Worst: > 1e-9 } overhang)
+        {
+            findings.Add(Text.Error("DSN012", string.Create(Text.Invariant,
+                $"The small stencil with its tabs does not fit the film blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm: it reaches beyond it by {overhang.InWords()}; choose fewer parts (--only) or take a film blank of at least {box2.Width:0.#} × {box2.Height:0.#} mm (film_blank_mm).")));
+        }
+
+        return made;
+    }
+
+    private static ImmutableArray<ScoreMark> SmallMarks(BoardSide side, Bounds2[] boxes, SmallStencil small, JobSettings settings, List<Finding> findings)
+    {
+        var layout = new MarkLayout(settings.FilmBlankMm, "film", settings.CutFromBoardSide, small.Body.Inflate(-MarkLayout.ClearanceMm), findings);
+        foreach (var box in boxes)
+        {
+            layout.Avoid(box);
+        }
+
+        layout.AddText("side", SideText(side), new(small.Body.MinX, small.Body.MinY));
+        return layout.Marks.Add(new ScoreMark("fold", "", small.Folds));
     }
 
     private static ImmutableArray<ScoreMark> MarksOf(

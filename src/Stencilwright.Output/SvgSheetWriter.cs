@@ -46,6 +46,11 @@ public static class SvgSheetWriter
         else
         {
             Group(text, plan, "apertures", pens.Cut, CutKind.Opening, CutKind.OpeningLine);
+            if (plan.Paths.Any(p => p.Kind == CutKind.Edge))
+            {
+                Group(text, plan, "edge", pens.Cut, CutKind.Edge);
+            }
+
         }
 
         text.Add("<g id=\"blank\" stroke=\"").Add(pens.Blank).Add("\">\n<path d=\"M 0 0 L ").Add(w).Add(" 0 L ")
