@@ -50,6 +50,14 @@ public sealed record GerberAperture
     /// <summary>Zero-based byte offset of the definition.</summary>
     public required int SourceOffset { get; init; }
 
+    /// <summary>True for a disc or a rectangle with a hole: such a pen leaves its hole open at both ends of a stroke.</summary>
+    internal bool HasHole => Kind switch
+    {
+        GerberApertureKind.Circle => Parameters.Length > 1 && Parameters[1] > 0,
+        GerberApertureKind.Rectangle => Parameters.Length > 2 && Parameters[2] > 0,
+        _ => false,
+    };
+
     internal ImmutableArray<MacroPrimitive> Primitives { get; init; } = [];
 
     internal GerberItemList? Block { get; init; }

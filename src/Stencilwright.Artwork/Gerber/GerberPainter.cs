@@ -165,15 +165,21 @@ internal sealed class GerberPainter
             return Walk(block, 0, block.Count, placement.Of(toPlace * Transformation(state), state.Scale, !state.IsDark), ref inner);
         }
 
+        var shape = FlashShape(state, Transformation(state));
+        Add(PaintKind.Flash, item, state, aperture.Function, shape.Transform(placement.Map * toPlace), placement, null, 0);
+        return true;
+    }
+
+    private Region FlashShape(in GerberState state, Affine2 transformation)
+    {
         var key = (state.Aperture, state.MirrorX, state.MirrorY, state.RotationDeg, state.Scale);
         if (!_flashes.TryGetValue(key, out var shape))
         {
-            shape = ShapeOf(state.Aperture).Transform(Transformation(state));
+            shape = ShapeOf(state.Aperture).Transform(transformation);
             _flashes.Add(key, shape);
         }
 
-        Add(PaintKind.Flash, item, state, aperture.Function, shape.Transform(placement.Map * toPlace), placement, null, 0);
-        return true;
+        return shape;
     }
 
     private Region ShapeOf(int index)
@@ -208,18 +214,25 @@ internal sealed class GerberPainter
         var transformation = Transformation(state);
         foreach (var path in _segments)
         {
-            var (shape, width) = Cover(path, state.Aperture, aperture, transformation, state.Scale);
+            var (shape, width) = Cover(path, state, aperture, transformation);
             var center = TransformPath(path, placement.Map);
             var final = placement.Map == Affine2.Identity ? shape : shape.Transform(placement.Map);
             Add(PaintKind.Stroke, item, state, aperture.Function, final, placement, center, width * placement.Scale);
         }
     }
 
-    private (Region Shape, double WidthMm) Cover(Segment path, int index, GerberAperture aperture, Affine2 transformation, double scale)
+    private (Region Shape, double WidthMm) Cover(Segment path, in GerberState state, GerberAperture aperture, Affine2 transformation)
     {
+        var scale = state.Scale;
         try
         {
-            if (aperture.Kind == GerberApertureKind.Rectangle)
+            if (aperture.Kind == GerberApertureKind.Circle && !aperture.HasHole)
+            {
+                var width = aperture.Parameters[0] * _document.UnitMm * scale;
+                return (StrokeShapes.Round(path, width), width);
+            }
+
+            if (aperture.Kind == GerberApertureKind.Rectangle && !aperture.HasHole)
             {
                 // The pen may be turned: sweep it in its own frame.
                 var (x, y) = (aperture.Parameters[0] * _document.UnitMm, aperture.Parameters[1] * _document.UnitMm);
@@ -228,10 +241,8 @@ internal sealed class GerberPainter
                 return (StrokeShapes.Box(local, x * scale / 2, y * scale / 2).Transform(upright), Math.Min(x, y) * scale);
             }
 
-            var width = aperture.Kind == GerberApertureKind.Circle
-                ? aperture.Parameters[0] * _document.UnitMm
-                : ApertureShapes.SmallerSide(ShapeOf(index));
-            return (StrokeShapes.Round(path, width * scale / 2), width * scale);
+            var pen = FlashShape(state, transformation);
+            return (PenSweep.Of(pen, path), ApertureShapes.SmallerSide(ShapeOf(state.Aperture)) * scale);
         }
         catch (InvalidOperationException)
         {

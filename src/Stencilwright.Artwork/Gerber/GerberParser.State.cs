@@ -148,7 +148,7 @@ internal ref partial struct GerberParser
     {
         switch (_pen)
         {
-            case GerberApertureKind.Circle or GerberApertureKind.Rectangle:
+            case GerberApertureKind.Circle or GerberApertureKind.Rectangle when !_penHasHole:
                 return true;
             case null:
                 NoAperture(offset);
@@ -163,7 +163,7 @@ internal ref partial struct GerberParser
                     GerberCodes.PenShape,
                     Severity.Warning,
                     offset,
-                    "Strokes may be drawn only with a circle or a rectangle; this pen was replaced by the largest circle inside its box, so check the strokes.");
+                    "Strokes may be drawn only with a circle or a rectangle; this pen was moved along without turning and all that it passes over was painted, so check the strokes.");
                 return true;
         }
     }
@@ -250,6 +250,7 @@ internal ref partial struct GerberParser
         {
             _state = _state with { Aperture = index };
             _pen = _tables.Apertures[index].Kind;
+            _penHasHole = _tables.Apertures[index].HasHole;
             return;
         }
 

@@ -56,6 +56,7 @@ internal ref partial struct GerberParser
     private GerberState _state = new() { Aperture = -1, IsDark = true, Scale = 1 };
     private int _stateIndex = -1;
     private GerberApertureKind? _pen;
+    private bool _penHasHole;
 
     private bool _inRegion;
     private bool _contourOpen;
