@@ -98,13 +98,16 @@ internal sealed class RasterDrawing : IDisposable
     {
         var at = default(SKPoint);
         SKPathBuilder? region = null;
-        foreach (var item in _document.Items.Span)
+        for (var index = 0; index < _document.Items.Count; index++)
         {
+            var item = _document.Items.Span[index];
             var state = _document.Tables.States[item.State];
             var to = new SKPoint(item.X * _countMm, item.Y * _countMm);
             _fill.BlendMode = _pen.BlendMode = state.IsDark ? SKBlendMode.SrcOver : SKBlendMode.DstOut;
             switch (item.Kind)
             {
+                case ItemKind.Center:
+                    continue;
                 case ItemKind.BeginRegion:
                     region = new SKPathBuilder { FillType = SKPathFillType.Winding };
                     continue;
@@ -126,7 +129,8 @@ internal sealed class RasterDrawing : IDisposable
                     _canvas.DrawLine(at, to, _pen);
                     break;
                 default:
-                    var center = new SKPoint(at.X + (item.I * _countMm), at.Y + (item.J * _countMm));
+                    var offset = _document.Items.CenterAfter(index);
+                    var center = new SKPoint(at.X + (offset.X * _countMm), at.Y + (offset.Y * _countMm));
                     var path = region ?? new SKPathBuilder();
                     if (region is null)
                     {
