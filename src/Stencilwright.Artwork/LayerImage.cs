@@ -132,6 +132,9 @@ public readonly record struct ReadLimits()
     /// <summary>Largest coordinate magnitude, millimetres; beyond it a file is taken to be damaged.</summary>
     public double MaxCoordinateMm { get; init; } = 10_000;
 
+    /// <summary>Coordinate magnitude, millimetres, beyond which a file is read but its unit and number format are doubted.</summary>
+    public double DoubtfulCoordinateMm { get; init; } = 1_000;
+
     /// <summary>Diagnostics kept for one file; further ones are counted.</summary>
     public int MaxDiagnostics { get; init; } = 100;
 }

@@ -76,6 +76,20 @@ public sealed class GerberHostileTests
     }
 
     [Theory]
+    [InlineData("%FSLAX46Y46*%%MOMM*%", "X1000000000Y0D02*", 0)]
+    [InlineData("%FSLAX46Y46*%%MOMM*%", "X1000000001Y0D02*", 1)]
+    [InlineData("%FSLAX46Y46*%%MOMM*%", "X2147483647Y5000000D02*", 1)]
+    [InlineData("%FSLAX46Y46*%%MOMM*%", "Y-1500000000D02*", 1)]
+    [InlineData("%FSLAX24Y24*%%MOIN*%", "X393700Y0D02*", 0)]
+    [InlineData("%FSLAX24Y24*%%MOIN*%", "X393701Y0D02*X500000D02*", 1)]
+    public void A_coordinate_beyond_a_metre_is_kept_and_doubted_once(string head, string move, int count)
+    {
+        var read = Read(head + "\n" + move + "\nM02*");
+        Assert.Equal(count, read.Diagnostics.Count(d => d is { Code: "ART011", Severity: Severity.Warning, Place: { Line: 2, Column: 1 } }));
+        Assert.Equal(count, read.Diagnostics.Length);
+    }
+
+    [Theory]
     [InlineData("X99999999999Y0D03*")]
     [InlineData("X99999999999999999999999999999999Y0D03*")]
     [InlineData("XY0D03*")]

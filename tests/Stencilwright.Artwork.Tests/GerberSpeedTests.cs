@@ -15,8 +15,8 @@ public sealed class GerberSpeedTests(ITestOutputHelper output)
         var few = Allocated(Layer(2_000));
         var many = Allocated(Layer(34_000));
 
-        // The list doubles: at most twice what is used, and as much again for the lists outgrown; 32,000 operations of 24 bytes.
-        Assert.InRange(many - few, 0, 32_000L * 24 * 4);
+        // The list doubles: at most twice what is used, and as much again for the lists outgrown; 32,000 operations of 16 bytes.
+        Assert.InRange(many - few, 0, 32_000L * 16 * 4);
     }
 
     [Fact(Explicit = true)]

@@ -50,6 +50,14 @@ public sealed record GerberAperture
     /// <summary>Zero-based byte offset of the definition.</summary>
     public required int SourceOffset { get; init; }
 
+    /// <summary>True for a disc or a rectangle with a hole: such a pen leaves its hole open at both ends of a stroke.</summary>
+    internal bool HasHole => Kind switch
+    {
+        GerberApertureKind.Circle => Parameters.Length > 1 && Parameters[1] > 0,
+        GerberApertureKind.Rectangle => Parameters.Length > 2 && Parameters[2] > 0,
+        _ => false,
+    };
+
     internal ImmutableArray<MacroPrimitive> Primitives { get; init; } = [];
 
     internal GerberItemList? Block { get; init; }
@@ -147,18 +155,19 @@ internal enum ItemKind : byte
     /// <summary>X is an index into <see cref="GerberTables.Repeats"/>; Y is the index of the matching end.</summary>
     BeginRepeat,
     EndRepeat,
+
+    /// <summary>Follows every arc: X and Y are its centre's offsets, I and J of the file.</summary>
+    Center,
 }
 
-/// <summary>One operation or bracket, 24 bytes: a large layer has millions.</summary>
-internal readonly struct GerberItem(ItemKind kind, int offset, int state, int x, int y, int i, int j)
+/// <summary>One operation or bracket, 16 bytes: a large layer has millions, and first touching so much memory costs more than reading.</summary>
+internal readonly struct GerberItem(ItemKind kind, int offset, int state, int x, int y)
 {
     private readonly uint _kindAndState = ((uint)state << 4) | (uint)kind;
 
     public readonly int Offset = offset;
     public readonly int X = x;
     public readonly int Y = y;
-    public readonly int I = i;
-    public readonly int J = j;
 
     /// <summary>States are counted in 28 bits: a file of 2 GB cannot hold more.</summary>
     public const int MaxState = (1 << 28) - 1;
@@ -187,6 +196,10 @@ internal sealed class GerberItemList(int capacity = 16)
     public int Depth { get; set; }
 
     public ReadOnlySpan<GerberItem> Span => _items.AsSpan(0, Count);
+
+    /// <summary>What the arc at an index has for a centre; zeros after anything else.</summary>
+    public (int X, int Y) CenterAfter(int index) =>
+        index + 1 < Count && _items[index + 1].Kind == ItemKind.Center ? (_items[index + 1].X, _items[index + 1].Y) : (0, 0);
 
     public void Add(in GerberItem item)
     {

@@ -87,7 +87,7 @@ internal sealed class GerberPainter
 
                     break;
                 case ItemKind.BeginRegion:
-                    i = PaintRegion(items, i, to, placement, ref at);
+                    i = PaintRegion(list, i, to, placement, ref at);
                     break;
                 case ItemKind.BeginRepeat:
                     if (!Repeat(list, i, Math.Min(item.Y, to), placement, ref at))
@@ -97,10 +97,10 @@ internal sealed class GerberPainter
 
                     i = Math.Max(i, item.Y);
                     break;
-                case ItemKind.EndRegion or ItemKind.EndRepeat:
+                case ItemKind.EndRegion or ItemKind.EndRepeat or ItemKind.Center:
                     break;
                 default:
-                    Stroke(item, ref at, placement);
+                    Stroke(item, list.CenterAfter(i), ref at, placement);
                     break;
             }
 
@@ -165,15 +165,21 @@ internal sealed class GerberPainter
             return Walk(block, 0, block.Count, placement.Of(toPlace * Transformation(state), state.Scale, !state.IsDark), ref inner);
         }
 
+        var shape = FlashShape(state, Transformation(state));
+        Add(PaintKind.Flash, item, state, aperture.Function, shape.Transform(placement.Map * toPlace), placement, null, 0);
+        return true;
+    }
+
+    private Region FlashShape(in GerberState state, Affine2 transformation)
+    {
         var key = (state.Aperture, state.MirrorX, state.MirrorY, state.RotationDeg, state.Scale);
         if (!_flashes.TryGetValue(key, out var shape))
         {
-            shape = ShapeOf(state.Aperture).Transform(Transformation(state));
+            shape = ShapeOf(state.Aperture).Transform(transformation);
             _flashes.Add(key, shape);
         }
 
-        Add(PaintKind.Flash, item, state, aperture.Function, shape.Transform(placement.Map * toPlace), placement, null, 0);
-        return true;
+        return shape;
     }
 
     private Region ShapeOf(int index)
@@ -199,27 +205,34 @@ internal sealed class GerberPainter
         return shape;
     }
 
-    private void Stroke(in GerberItem item, ref Point2 at, Placement placement)
+    private void Stroke(in GerberItem item, (int X, int Y) center, ref Point2 at, Placement placement)
     {
         var state = _document.Tables.States[item.State];
         var aperture = _document.Tables.Apertures[state.Aperture];
         _segments.Clear();
-        AppendPath(item, ref at);
+        AppendPath(item, center, ref at);
         var transformation = Transformation(state);
         foreach (var path in _segments)
         {
-            var (shape, width) = Cover(path, state.Aperture, aperture, transformation, state.Scale);
-            var center = TransformPath(path, placement.Map);
+            var (shape, width) = Cover(path, state, aperture, transformation);
+            var centerLine = TransformPath(path, placement.Map);
             var final = placement.Map == Affine2.Identity ? shape : shape.Transform(placement.Map);
-            Add(PaintKind.Stroke, item, state, aperture.Function, final, placement, center, width * placement.Scale);
+            Add(PaintKind.Stroke, item, state, aperture.Function, final, placement, centerLine, width * placement.Scale);
         }
     }
 
-    private (Region Shape, double WidthMm) Cover(Segment path, int index, GerberAperture aperture, Affine2 transformation, double scale)
+    private (Region Shape, double WidthMm) Cover(Segment path, in GerberState state, GerberAperture aperture, Affine2 transformation)
     {
+        var scale = state.Scale;
         try
         {
-            if (aperture.Kind == GerberApertureKind.Rectangle)
+            if (aperture.Kind == GerberApertureKind.Circle && !aperture.HasHole)
+            {
+                var width = aperture.Parameters[0] * _document.UnitMm * scale;
+                return (StrokeShapes.Round(path, width), width);
+            }
+
+            if (aperture.Kind == GerberApertureKind.Rectangle && !aperture.HasHole)
             {
                 // The pen may be turned: sweep it in its own frame.
                 var (x, y) = (aperture.Parameters[0] * _document.UnitMm, aperture.Parameters[1] * _document.UnitMm);
@@ -228,10 +241,8 @@ internal sealed class GerberPainter
                 return (StrokeShapes.Box(local, x * scale / 2, y * scale / 2).Transform(upright), Math.Min(x, y) * scale);
             }
 
-            var width = aperture.Kind == GerberApertureKind.Circle
-                ? aperture.Parameters[0] * _document.UnitMm
-                : ApertureShapes.SmallerSide(ShapeOf(index));
-            return (StrokeShapes.Round(path, width * scale / 2), width * scale);
+            var pen = FlashShape(state, transformation);
+            return (PenSweep.Of(pen, path), ApertureShapes.SmallerSide(ShapeOf(state.Aperture)) * scale);
         }
         catch (InvalidOperationException)
         {
@@ -244,7 +255,7 @@ internal sealed class GerberPainter
         new(map.Apply(path.Start), map.Apply(path.End), map.Determinant < 0 ? -path.Bulge : path.Bulge);
 
     /// <summary>Appends the segments of a draw to the list, and moves on.</summary>
-    private void AppendPath(in GerberItem item, ref Point2 at)
+    private void AppendPath(in GerberItem item, (int X, int Y) center, ref Point2 at)
     {
         var end = PointOf(item);
         var start = at;
@@ -259,7 +270,7 @@ internal sealed class GerberPainter
         var (fx, fy) = (_document.Image.FactorX, _document.Image.FactorY);
         var (a, b) = (new Point2(start.X / fx, start.Y / fy), new Point2(end.X / fx, end.Y / fy));
         b = start == end ? a : b;
-        AppendArc(item, a, b);
+        AppendArc(item, center, a, b);
         if (fx == 1 && fy == 1)
         {
             return;
@@ -277,9 +288,9 @@ internal sealed class GerberPainter
         }
     }
 
-    private void AppendArc(in GerberItem item, Point2 start, Point2 end)
+    private void AppendArc(in GerberItem item, (int X, int Y) offset, Point2 start, Point2 end)
     {
-        var (i, j) = (item.I * _countX, item.J * _countY);
+        var (i, j) = (offset.X * _countX, offset.Y * _countY);
         var clockwise = item.Kind is ItemKind.Clockwise or ItemKind.QuadrantClockwise;
         var center = new Point2(start.X + i, start.Y + j);
         if (item.Kind is ItemKind.QuadrantClockwise or ItemKind.QuadrantCounterClockwise)
@@ -313,8 +324,9 @@ internal sealed class GerberPainter
         }
     }
 
-    private int PaintRegion(ReadOnlySpan<GerberItem> items, int begin, int to, Placement placement, ref Point2 at)
+    private int PaintRegion(GerberItemList list, int begin, int to, Placement placement, ref Point2 at)
     {
+        var items = list.Span;
         var state = _document.Tables.States[items[begin].State];
         var opening = begin;
         _contour.Clear();
@@ -335,7 +347,7 @@ internal sealed class GerberPainter
             }
 
             _segments.Clear();
-            AppendPath(items[i], ref at);
+            AppendPath(items[i], list.CenterAfter(i), ref at);
             foreach (var segment in _segments)
             {
                 _contour.Add(new PathVertex(segment.Start.X, segment.Start.Y, segment.Bulge));

@@ -352,7 +352,7 @@ internal ref partial struct GerberParser
 
         (_frame.RepeatItem, _frame.ObjectsBeforeRepeat, _frame.WorkBeforeRepeat) = (_frame.List.Count, _frame.List.ObjectCount, _frame.List.Work);
         _tables.Repeats.Add(repeat);
-        Emit(ItemKind.BeginRepeat, at, _tables.Repeats.Count - 1, 0, 0, 0);
+        Emit(ItemKind.BeginRepeat, at, _tables.Repeats.Count - 1, 0);
     }
 
     private void CloseRepeat(int at)
@@ -368,9 +368,9 @@ internal ref partial struct GerberParser
         var times = (long)repeat.CountX * repeat.CountY;
         list.ObjectCount = Saturating(_frame.ObjectsBeforeRepeat, SaturatingProduct(times, list.ObjectCount - _frame.ObjectsBeforeRepeat));
         list.Work = Saturating(_frame.WorkBeforeRepeat, SaturatingProduct(times, list.Work - _frame.WorkBeforeRepeat));
-        list.Set(_frame.RepeatItem, new GerberItem(ItemKind.BeginRepeat, begin.Offset, begin.State, begin.X, list.Count, 0, 0));
+        list.Set(_frame.RepeatItem, new GerberItem(ItemKind.BeginRepeat, begin.Offset, begin.State, begin.X, list.Count));
         _frame.RepeatItem = -1;
-        Emit(ItemKind.EndRepeat, at, 0, 0, 0, 0);
+        Emit(ItemKind.EndRepeat, at, 0, 0);
     }
 
     // Ends what is still open in the list being filled.

@@ -88,7 +88,7 @@ internal ref partial struct GerberParser
         }
 
         (_x, _y) = (x, y);
-        Emit(ItemKind.Move, offset, x, y, 0, 0);
+        Emit(ItemKind.Move, offset, x, y);
         if (_inRegion)
         {
             OpenContourHere(offset);
@@ -120,7 +120,7 @@ internal ref partial struct GerberParser
         else if (!HasPen(offset))
         {
             (_x, _y) = (x, y);
-            Emit(ItemKind.Move, offset, x, y, 0, 0);
+            Emit(ItemKind.Move, offset, x, y);
             return;
         }
         else
@@ -141,14 +141,18 @@ internal ref partial struct GerberParser
         }
 
         (_x, _y) = (x, y);
-        Emit(kind, offset, x, y, (int)_wordI, (int)_wordJ);
+        Emit(kind, offset, x, y);
+        if (kind != ItemKind.Line)
+        {
+            Emit(ItemKind.Center, offset, (int)_wordI, (int)_wordJ);
+        }
     }
 
     private bool HasPen(int offset)
     {
         switch (_pen)
         {
-            case GerberApertureKind.Circle or GerberApertureKind.Rectangle:
+            case GerberApertureKind.Circle or GerberApertureKind.Rectangle when !_penHasHole:
                 return true;
             case null:
                 NoAperture(offset);
@@ -163,7 +167,7 @@ internal ref partial struct GerberParser
                     GerberCodes.PenShape,
                     Severity.Warning,
                     offset,
-                    "Strokes may be drawn only with a circle or a rectangle; this pen was replaced by the largest circle inside its box, so check the strokes.");
+                    "Strokes may be drawn only with a circle or a rectangle; this pen was moved along without turning and all that it passes over was painted, so check the strokes.");
                 return true;
         }
     }
@@ -190,10 +194,10 @@ internal ref partial struct GerberParser
         {
             case null:
                 NoAperture(offset);
-                Emit(ItemKind.Move, offset, x, y, 0, 0);
+                Emit(ItemKind.Move, offset, x, y);
                 return;
             case GerberApertureKind.Unusable:
-                Emit(ItemKind.Move, offset, x, y, 0, 0);
+                Emit(ItemKind.Move, offset, x, y);
                 return;
             case GerberApertureKind.Block:
                 var block = _tables.Apertures[_state.Aperture].Block!;
@@ -205,10 +209,10 @@ internal ref partial struct GerberParser
                 break;
         }
 
-        Emit(ItemKind.Flash, offset, x, y, 0, 0);
+        Emit(ItemKind.Flash, offset, x, y);
     }
 
-    private void Emit(ItemKind kind, int offset, int x, int y, int i, int j)
+    private void Emit(ItemKind kind, int offset, int x, int y)
     {
         if (_frame.List.Count >= _limits.MaxVertices)
         {
@@ -229,9 +233,13 @@ internal ref partial struct GerberParser
             _tables.States.Add(_state);
         }
 
+        _reach |= Magnitude(x) | Magnitude(y);
         _frame.List.Work = Saturating(_frame.List.Work, 1);
-        _frame.List.Add(new GerberItem(kind, offset, _stateIndex, x, y, i, j));
+        _frame.List.Add(new GerberItem(kind, offset, _stateIndex, x, y));
     }
+
+    // The bits of |v|, or of one less: enough to bound it.
+    private static int Magnitude(int v) => v ^ (v >> 31);
 
     private void Count(long objects, long work)
     {
@@ -250,6 +258,7 @@ internal ref partial struct GerberParser
         {
             _state = _state with { Aperture = index };
             _pen = _tables.Apertures[index].Kind;
+            _penHasHole = _tables.Apertures[index].HasHole;
             return;
         }
 
@@ -269,7 +278,7 @@ internal ref partial struct GerberParser
         _state = _state with { RegionFunction = _apertureFunction };
         _stateIndex = -1;
         (_inRegion, _contourOpen) = (true, false);
-        Emit(ItemKind.BeginRegion, offset, 0, 0, 0, 0);
+        Emit(ItemKind.BeginRegion, offset, 0, 0);
     }
 
     private void EndRegion(int offset)
@@ -282,7 +291,7 @@ internal ref partial struct GerberParser
 
         CloseContour();
         _inRegion = false;
-        Emit(ItemKind.EndRegion, offset, 0, 0, 0, 0);
+        Emit(ItemKind.EndRegion, offset, 0, 0);
     }
 
     private void CloseContour()
@@ -317,12 +326,15 @@ internal ref partial struct GerberParser
 
         var unit = DecideUnit();
         var limit = new CoordinateLimit(_limits, unit, _decimalsX, _decimalsY, _diagnostics);
-        limit.Apply(_frame.List);
-        foreach (var aperture in _tables.Apertures)
+        if (limit.MayBeReached(_reach))
         {
-            if (aperture.Block is { } block)
+            limit.Apply(_frame.List);
+            foreach (var aperture in _tables.Apertures)
             {
-                limit.Apply(block);
+                if (aperture.Block is { } block)
+                {
+                    limit.Apply(block);
+                }
             }
         }
 
@@ -395,40 +407,4 @@ internal ref partial struct GerberParser
 
         return inches ? ArtworkUnit.Inch : ArtworkUnit.Millimetre;
     }
-}
-
-/// <summary>Drops operations that lie further out than a board can be.</summary>
-internal readonly struct CoordinateLimit
-{
-    private readonly long _maxX;
-    private readonly long _maxY;
-    private readonly GerberDiagnostics _diagnostics;
-
-    public CoordinateLimit(ReadLimits limits, ArtworkUnit unit, int decimalsX, int decimalsY, GerberDiagnostics diagnostics)
-    {
-        var inUnit = limits.MaxCoordinateMm / (unit == ArtworkUnit.Inch ? Lengths.MillimetresPerInch : 1);
-        _maxX = (long)Math.Min(inUnit * Math.Pow(10, decimalsX), int.MaxValue);
-        _maxY = (long)Math.Min(inUnit * Math.Pow(10, decimalsY), int.MaxValue);
-        _diagnostics = diagnostics;
-    }
-
-    public void Apply(GerberItemList list)
-    {
-        var items = list.Span;
-        for (var i = 0; i < items.Length; i++)
-        {
-            ref readonly var item = ref items[i];
-            if (item.Kind > ItemKind.Flash || (IsNear(item.X, item.Y) && IsNear(item.I, item.J)))
-            {
-                continue;
-            }
-
-            var back = i > 0 && items[i - 1].Kind <= ItemKind.Flash ? items[i - 1] : default;
-
-            _diagnostics.Error(GerberCodes.FarCoordinate, item.Offset, "A coordinate lies further out than any board, so the operation was left out; check the unit and the number format, or export again.");
-            list.Set(i, new GerberItem(ItemKind.Move, item.Offset, item.State, back.X, back.Y, 0, 0));
-        }
-    }
-
-    private bool IsNear(int x, int y) => Math.Abs((long)x) <= _maxX && Math.Abs((long)y) <= _maxY;
 }

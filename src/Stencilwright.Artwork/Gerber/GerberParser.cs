@@ -6,7 +6,7 @@ namespace Stencilwright.Artwork.Gerber;
 
 /// <summary>Walks once over the bytes; this part finds commands and reads words such as <c>G01X1Y2D01*</c>.</summary>
 /// <remarks>
-/// Nothing is allocated for an operation but its 24 bytes in the list. White space is skipped between words and, because old
+/// Nothing is allocated for an operation but its 16 bytes in the list. White space is skipped between words and, because old
 /// exporters fold lines, inside numbers too.
 /// </remarks>
 internal ref partial struct GerberParser
@@ -56,6 +56,8 @@ internal ref partial struct GerberParser
     private GerberState _state = new() { Aperture = -1, IsDark = true, Scale = 1 };
     private int _stateIndex = -1;
     private GerberApertureKind? _pen;
+    private bool _penHasHole;
+    private int _reach;
 
     private bool _inRegion;
     private bool _contourOpen;
@@ -77,7 +79,7 @@ internal ref partial struct GerberParser
     // "X1234567Y1234567D01*" and its line end; modal files are denser and grow once.
     private const int UsualBytesPerOperation = 16;
 
-    // 100 MB of items; pages that are never written cost nothing.
+    // 64 MB of items; pages that are never written cost nothing.
     private const int MostExpectedItems = 4_000_000;
 
     public GerberParser(SourceText source, ReadLimits limits, GerberDiagnostics diagnostics)
@@ -114,7 +116,7 @@ internal ref partial struct GerberParser
             {
                 ParseExtended();
             }
-            else
+            else if (b != (byte)'X' || !TryPlainOperation())
             {
                 ParseWord();
             }

@@ -3,59 +3,17 @@ using Stencilwright.Geometry;
 
 namespace Stencilwright.Artwork.Gerber;
 
-/// <summary>What a pen covers along one line or one arc of at most half a turn; exact, without booleans wherever that is possible.</summary>
+/// <summary>What a pen covers along one line or one arc of at most half a turn; exact. Other pens: see <see cref="PenSweep"/>.</summary>
 internal static class StrokeShapes
 {
     /// <summary>A round pen.</summary>
     /// <param name="path">Centre line.</param>
-    /// <param name="radiusMm">Half the pen's width; 0 covers nothing.</param>
-    public static Region Round(Segment path, double radiusMm)
-    {
-        if (radiusMm <= 0)
-        {
-            return Region.Empty;
-        }
-
-        if (path.Chord.Length == 0)
-        {
-            return Region.Of(Contour.Circle(path.Start, radiusMm));
-        }
-
-        if (path.IsLine)
-        {
-            var side = path.Chord.Unit.Left * radiusMm;
-            return Region.Of(Contour.Adopt(
-            [
-                Vertex(path.Start - side, 0), Vertex(path.End - side, 1), Vertex(path.End + side, 0), Vertex(path.Start + side, 1),
-            ]));
-        }
-
-        var arc = path.Bulge > 0 ? path : path.Reversed;
-        return arc.Radius > radiusMm ? Sector(arc, radiusMm) : Fan(arc, radiusMm);
-    }
-
-    // Outer arc, half circle round the end, inner arc back, half circle round the start.
-    private static Region Sector(Segment arc, double radiusMm)
-    {
-        var atStart = (arc.StartTangent.Left * -1) * radiusMm;
-        var atEnd = (arc.EndTangent.Left * -1) * radiusMm;
-        return Region.Of(Contour.Adopt(
-        [
-            Vertex(arc.Start + atStart, arc.Bulge), Vertex(arc.End + atEnd, 1), Vertex(arc.End - atEnd, -arc.Bulge), Vertex(arc.Start - atStart, 1),
-        ]));
-    }
-
-    // The pen reaches the arc's centre: the pie it sweeps, and the pen at both ends.
-    private static Region Fan(Segment arc, double radiusMm)
-    {
-        var atStart = (arc.StartTangent.Left * -1) * radiusMm;
-        var atEnd = (arc.EndTangent.Left * -1) * radiusMm;
-        var pie = Contour.Adopt([Vertex(arc.Center, 0), Vertex(arc.Start + atStart, arc.Bulge), Vertex(arc.End + atEnd, 0)]);
-        return RegionBoolean.Union(
-        [
-            Region.Of(pie), Region.Of(Contour.Circle(arc.Start, radiusMm)), Region.Of(Contour.Circle(arc.End, radiusMm)),
-        ]);
-    }
+    /// <param name="widthMm">The pen's diameter; 0 covers nothing.</param>
+    public static Region Round(Segment path, double widthMm) => RegionOffset.Stroke(
+        path.Chord.Length == 0
+            ? new OpenPath([new(path.Start.X, path.Start.Y)])
+            : new OpenPath([new(path.Start.X, path.Start.Y, path.Bulge), new(path.End.X, path.End.Y)]),
+        widthMm);
 
     /// <summary>An axis-parallel rectangular pen: the Minkowski sum of path and box.</summary>
     public static Region Box(Segment path, double halfXMm, double halfYMm)
@@ -139,6 +97,4 @@ internal static class StrokeShapes
         result.Add(Segment.Arc(from, arc.End, (1 - done) * sweep));
         return result;
     }
-
-    private static PathVertex Vertex(Point2 p, double bulge) => new(p.X, p.Y, bulge);
 }
