@@ -111,8 +111,10 @@ internal static class OutlineFindings
         var loops = candidates.FindAll(c => !chosen.Contains(c) && !chosen.Exists(o => o.Holds(c)));
         if (spurs.Count + loops.Count > 0)
         {
-            var source = spurs.Count > 0 ? chosen[0].From.Network.Edges[spurs[0]].Source : loops[0].From.Network.Edges[loops[0].Loop.Edges[0]].Source;
-            var p = spurs.Count > 0 ? chosen[0].From.Network.SegmentOf(spurs[0]).Start : loops[0].Loop.Path.Vertices[0].Point;
+            var network = chosen[0].From.Network;
+            var first = spurs.Count > 0 ? spurs.MinBy(s => network.Edges[s].Source) : 0;
+            var source = spurs.Count > 0 ? network.Edges[first].Source : loops[0].From.Network.Edges[loops[0].Loop.Edges[0]].Source;
+            var p = spurs.Count > 0 ? network.SegmentOf(first).Start : loops[0].Loop.Path.Vertices[0].Point;
             findings.Add(new Finding
             {
                 Code = "BRD010",
