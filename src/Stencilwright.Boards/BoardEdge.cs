@@ -11,16 +11,18 @@ internal enum EdgeSide
 }
 
 /// <summary>Questions about a board's outer edge, answered near by and not by looking at all of it.</summary>
-/// <remarks>Cut-outs are not asked about: an opening over one is another room's finding.</remarks>
+/// <remarks>Cut-outs are asked about apart: what lies over one is still inside the outer edge.</remarks>
 internal sealed class BoardEdge
 {
     // Two layers of one board may round the same line differently; more than this apart is another line.
     private const double SameLineMm = 0.02;
+    private const double CutoutCellMm = 5;
 
     private readonly List<Contour> _outer = [];
     private readonly List<Segment> _segments = [];
     private readonly SegmentGrid _grid;
     private readonly List<int> _near = [];
+    private readonly Dictionary<(int X, int Y), List<Region>> _cutouts = [];
 
     public BoardEdge(Region board)
     {
@@ -34,6 +36,19 @@ internal sealed class BoardEdge
             if (contour.SignedAreaMm2 > 0)
             {
                 _outer.Add(contour);
+            }
+            else
+            {
+                var hole = Region.Of(contour.Reversed());
+                foreach (var cell in CellsOf(hole.Bounds))
+                {
+                    if (!_cutouts.TryGetValue(cell, out var list))
+                    {
+                        _cutouts.Add(cell, list = []);
+                    }
+
+                    list.Add(hole);
+                }
             }
         }
 
@@ -91,6 +106,26 @@ internal sealed class BoardEdge
             : EdgeSide.Across;
     }
 
+    /// <summary>True when more than a sliver of a shape lies over a cut-out.</summary>
+    public bool IsOverCutout(Region shape)
+    {
+        if (_cutouts.Count == 0)
+        {
+            return false;
+        }
+
+        foreach (var cell in CellsOf(shape.Bounds))
+        {
+            if (_cutouts.TryGetValue(cell, out var list)
+                && list.Exists(hole => hole.Bounds.Overlaps(shape.Bounds) && RegionBoolean.Intersection(hole, shape).AreaMm2 > shape.PerimeterMm * SameLineMm))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     public bool Contains(Point2 p)
     {
         foreach (var contour in _outer)
@@ -102,6 +137,17 @@ internal sealed class BoardEdge
         }
 
         return false;
+    }
+
+    private static IEnumerable<(int X, int Y)> CellsOf(Bounds2 box)
+    {
+        for (var x = (int)Math.Floor(box.MinX / CutoutCellMm); x <= box.MaxX / CutoutCellMm; x++)
+        {
+            for (var y = (int)Math.Floor(box.MinY / CutoutCellMm); y <= box.MaxY / CutoutCellMm; y++)
+            {
+                yield return (x, y);
+            }
+        }
     }
 
     private bool IsNear(Bounds2 box)

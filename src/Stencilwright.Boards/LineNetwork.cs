@@ -35,15 +35,16 @@ internal sealed class LineNetwork
     public int Duplicates { get; private set; }
 
     /// <summary>Builds the network.</summary>
-    /// <param name="pieces">In any order and direction.</param>
+    /// <param name="pieces">In any order and direction: neither matters to the network.</param>
     /// <param name="toleranceMm">Ends this near to one another are the same point.</param>
     /// <param name="gapMm">Free ends this near are joined by an edge that remembers its gap; 0 joins none.</param>
     public static LineNetwork Build(IReadOnlyList<EdgePiece> pieces, double toleranceMm, double gapMm)
     {
         var network = new LineNetwork(toleranceMm);
-        var ends = network.JoinEnds(pieces);
-        var cuts = network.FindCuts(pieces, ends);
-        network.MakeEdges(pieces, ends, cuts);
+        var sorted = InOrderOfPlace(pieces);
+        var ends = network.JoinEnds(sorted);
+        var cuts = network.FindCuts(sorted, ends);
+        network.MakeEdges(sorted, ends, cuts);
         if (gapMm > 0)
         {
             network.CloseGaps(gapMm);
@@ -75,14 +76,62 @@ internal sealed class LineNetwork
     // A quarter of the shortest segment bounds the reach, so that fine polylines keep their shape.
     private double ReachFor(Segment line) => Math.Min(_toleranceMm, line.Chord.Length / 4);
 
-    private (int A, int B)[] JoinEnds(IReadOnlyList<EdgePiece> pieces)
+    // Which point becomes a node, and which of two strokes that lie on one another is kept, depends on who comes first:
+    // place decides that, never the order of the file.
+    private static EdgePiece[] InOrderOfPlace(IReadOnlyList<EdgePiece> pieces)
     {
-        var ends = new (int A, int B)[pieces.Count];
-        for (var i = 0; i < ends.Length; i++)
+        var sorted = new EdgePiece[pieces.Count];
+        for (var i = 0; i < sorted.Length; i++)
         {
             var line = pieces[i].Line;
-            var reach = ReachFor(line);
-            ends[i] = (_nodes.At(line.Start, reach), _nodes.At(line.End, reach));
+            var isForward = Compare(line.Start, line.End) is var byEnds && (byEnds != 0 ? byEnds < 0 : line.Bulge >= 0);
+            sorted[i] = isForward ? pieces[i] : pieces[i] with { Line = line.Reversed };
+        }
+
+        Array.Sort(sorted, static (a, b) =>
+        {
+            var order = Compare(a.Line.Start, b.Line.Start);
+            order = order != 0 ? order : Compare(a.Line.End, b.Line.End);
+            order = order != 0 ? order : a.Line.Bulge.CompareTo(b.Line.Bulge);
+            order = order != 0 ? order : a.PenMm.CompareTo(b.PenMm);
+            return order != 0 ? order : a.Source.CompareTo(b.Source);
+        });
+        return sorted;
+    }
+
+    private static int Compare(Point2 a, Point2 b) => a.X.CompareTo(b.X) is var byX and not 0 ? byX : a.Y.CompareTo(b.Y);
+
+    // Points where most ends meet become nodes first, so that a stray end beside a corner joins the corner.
+    private (int A, int B)[] JoinEnds(EdgePiece[] pieces)
+    {
+        var counts = new Dictionary<Point2, int>();
+        foreach (var piece in pieces)
+        {
+            counts[piece.Line.Start] = counts.GetValueOrDefault(piece.Line.Start) + 1;
+            counts[piece.Line.End] = counts.GetValueOrDefault(piece.Line.End) + 1;
+        }
+
+        var points = new (Point2 At, int Count, double ReachMm, int End)[2 * pieces.Length];
+        for (var i = 0; i < points.Length; i++)
+        {
+            var line = pieces[i / 2].Line;
+            var at = i % 2 == 0 ? line.Start : line.End;
+            points[i] = (at, counts[at], ReachFor(line), i);
+        }
+
+        Array.Sort(points, static (a, b) =>
+        {
+            var order = b.Count.CompareTo(a.Count);
+            order = order != 0 ? order : Compare(a.At, b.At);
+            order = order != 0 ? order : a.ReachMm.CompareTo(b.ReachMm);
+            return order != 0 ? order : a.End.CompareTo(b.End);
+        });
+        var ends = new (int A, int B)[pieces.Length];
+        foreach (var point in points)
+        {
+            var node = _nodes.At(point.At, point.ReachMm);
+            ref var end = ref ends[point.End / 2];
+            end = point.End % 2 == 0 ? (node, end.B) : (end.A, node);
         }
 
         JoinFreeEnds(ends);
@@ -131,7 +180,7 @@ internal sealed class LineNetwork
         }
     }
 
-    private List<(double At, int Node)>?[] FindCuts(IReadOnlyList<EdgePiece> pieces, (int A, int B)[] ends)
+    private List<(double At, int Node)>?[] FindCuts(EdgePiece[] pieces, (int A, int B)[] ends)
     {
         var box = Bounds2.Empty;
         foreach (var piece in pieces)
@@ -139,19 +188,19 @@ internal sealed class LineNetwork
             box = Bounds2.Union(box, piece.Line.Bounds);
         }
 
-        var grid = new SegmentGrid(SegmentGrid.CellFor(box, pieces.Count));
-        for (var i = 0; i < pieces.Count; i++)
+        var grid = new SegmentGrid(SegmentGrid.CellFor(box, pieces.Length));
+        for (var i = 0; i < pieces.Length; i++)
         {
             grid.Add(i, pieces[i].Line);
         }
 
-        var cuts = new List<(double At, int Node)>?[pieces.Count];
+        var cuts = new List<(double At, int Node)>?[pieces.Length];
         CutAtNodes(pieces, ends, grid, cuts);
         CutAtCrossings(pieces, ends, grid, cuts);
         return cuts;
     }
 
-    private void CutAtNodes(IReadOnlyList<EdgePiece> pieces, (int A, int B)[] ends, SegmentGrid grid, List<(double At, int Node)>?[] cuts)
+    private void CutAtNodes(EdgePiece[] pieces, (int A, int B)[] ends, SegmentGrid grid, List<(double At, int Node)>?[] cuts)
     {
         var degrees = new int[_nodes.Count];
         foreach (var (a, b) in ends)
@@ -187,11 +236,11 @@ internal sealed class LineNetwork
         }
     }
 
-    private void CutAtCrossings(IReadOnlyList<EdgePiece> pieces, (int A, int B)[] ends, SegmentGrid grid, List<(double At, int Node)>?[] cuts)
+    private void CutAtCrossings(EdgePiece[] pieces, (int A, int B)[] ends, SegmentGrid grid, List<(double At, int Node)>?[] cuts)
     {
         var near = new List<int>();
         var points = new List<Point2>();
-        for (var i = 0; i < pieces.Count; i++)
+        for (var i = 0; i < pieces.Length; i++)
         {
             var box = pieces[i].Line.Bounds;
             grid.Near(pieces[i].Line, near);
@@ -213,7 +262,7 @@ internal sealed class LineNetwork
         }
     }
 
-    private void CutAt(int piece, int node, IReadOnlyList<EdgePiece> pieces, (int A, int B)[] ends, List<(double At, int Node)>?[] cuts)
+    private void CutAt(int piece, int node, EdgePiece[] pieces, (int A, int B)[] ends, List<(double At, int Node)>?[] cuts)
     {
         if (ends[piece].A == node || ends[piece].B == node)
         {
@@ -236,27 +285,26 @@ internal sealed class LineNetwork
         }
     }
 
-    private void MakeEdges(IReadOnlyList<EdgePiece> pieces, (int A, int B)[] ends, List<(double At, int Node)>?[] cuts)
+    private void MakeEdges(EdgePiece[] pieces, (int A, int B)[] ends, List<(double At, int Node)>?[] cuts)
     {
         var known = new Dictionary<(int, int), List<int>>();
-        for (var i = 0; i < pieces.Count; i++)
+        for (var i = 0; i < pieces.Length; i++)
         {
-            var list = cuts[i];
-            if (list is null)
+            // Where joining moved an end, the arc keeps its circle and gives up its length.
+            var line = pieces[i].Line;
+            var (from, fromAt) = (ends[i].A, _nodes[ends[i].A] == line.Start ? 0 : SegmentMeeting.FractionAlong(line, _nodes[ends[i].A], 0));
+            if (cuts[i] is { } list)
             {
-                AddEdge(ends[i].A, ends[i].B, pieces[i].Line.Bulge, pieces[i], known);
-                continue;
+                list.Sort();
+                foreach (var (at, node) in list)
+                {
+                    AddEdge(from, node, SegmentMeeting.PartBulge(line, fromAt, at), pieces[i], known);
+                    (from, fromAt) = (node, at);
+                }
             }
 
-            list.Sort();
-            var (from, fromAt) = (ends[i].A, 0.0);
-            foreach (var (at, node) in list)
-            {
-                AddEdge(from, node, SegmentMeeting.PartBulge(pieces[i].Line, fromAt, at), pieces[i], known);
-                (from, fromAt) = (node, at);
-            }
-
-            AddEdge(from, ends[i].B, SegmentMeeting.PartBulge(pieces[i].Line, fromAt, 1), pieces[i], known);
+            var endAt = _nodes[ends[i].B] == line.End ? 1 : SegmentMeeting.FractionAlong(line, _nodes[ends[i].B], 1);
+            AddEdge(from, ends[i].B, SegmentMeeting.PartBulge(line, fromAt, endAt), pieces[i], known);
         }
     }
 
@@ -387,15 +435,16 @@ internal sealed class LineNetwork
 
     private int SourceAt(int node)
     {
+        var first = int.MaxValue;
         foreach (var edge in _edges)
         {
             if (edge.A == node || edge.B == node)
             {
-                return edge.Source;
+                first = Math.Min(first, edge.Source);
             }
         }
 
-        return 0;
+        return first == int.MaxValue ? 0 : first;
     }
 
     private bool AreJoined(int a, int b)

@@ -41,6 +41,9 @@ internal sealed class NetworkFaces
     /// <summary>Connected parts are numbered by one of their nodes.</summary>
     public int ComponentOf(int face) => _component[Origin(_faceStart[face])];
 
+    /// <summary>The connected part that a node belongs to.</summary>
+    public int ComponentAt(int node) => _component[node];
+
     /// <summary>The boundary of a face.</summary>
     public Contour PathOf(int face)
     {

@@ -5,7 +5,8 @@ namespace Stencilwright.Boards;
 /// <summary>Ends of segments that are the same point within a reach of their own, found by hashing.</summary>
 /// <remarks>
 /// A node stays where its first point was, so that exact input comes back exact and chains of short segments do not
-/// run together: each point joins a node that is near, never a neighbour of a neighbour.
+/// run together: each point joins a node that is near, never a neighbour of a neighbour. Who asks in an order that
+/// comes of the points themselves gets nodes that do not depend on how a file orders them.
 /// </remarks>
 internal sealed class NodeTable(double cellMm)
 {

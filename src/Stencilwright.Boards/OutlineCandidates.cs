@@ -6,7 +6,8 @@ namespace Stencilwright.Boards;
 /// <param name="Pieces">The strokes.</param>
 /// <param name="Name">In words, for the outline's reason.</param>
 /// <param name="IsProfile">True when the file itself says that they are the edge.</param>
-internal sealed record PieceGroup(IReadOnlyList<EdgePiece> Pieces, string Name, bool IsProfile);
+/// <param name="IsSeveralPens">True when pens were taken together that also stand alone.</param>
+internal sealed record PieceGroup(IReadOnlyList<EdgePiece> Pieces, string Name, bool IsProfile, bool IsSeveralPens = false);
 
 /// <summary>One network and its faces.</summary>
 internal sealed record OutlineAttempt(PieceGroup Group, LineNetwork Network, NetworkFaces Faces);
@@ -31,6 +32,7 @@ internal static class OutlineCandidates
 {
     // Shares of the content; see docs/algorithms/outline.md.
     private const double NearlyAll = 0.95;
+    private const double SameLineMm = 0.02;
 
     /// <summary>True when one loop lies inside another: its middle points do, as loops of one plane do not cross.</summary>
     public static bool Holds(Contour outer, Contour inner)
@@ -142,7 +144,7 @@ internal static class OutlineCandidates
 
     private static void Descend(OutlineCandidate loop, List<OutlineCandidate> all, List<OutlineCandidate> chosen, ref OutlineCandidate? nested)
     {
-        var inside = all.FindAll(loop.Holds);
+        var inside = all.FindAll(o => loop.Holds(o) && !IsCutDown(loop, o));
         var children = inside.FindAll(c => !inside.Exists(o => o.Holds(c)));
         if (children.Count > 0 && children.Sum(c => c.Content) >= NearlyAll * loop.Content)
         {
@@ -163,6 +165,30 @@ internal static class OutlineCandidates
         }
 
         chosen.Add(loop);
+    }
+
+    // A loop of one pen that lines of other pens cross comes back a second time, without what they cut off.
+    private static bool IsCutDown(OutlineCandidate loop, OutlineCandidate other)
+    {
+        if (!other.From.Group.IsSeveralPens || loop.From.Group.IsSeveralPens)
+        {
+            return false;
+        }
+
+        var onLoop = 0;
+        foreach (var v in other.Loop.Path.Vertices)
+        {
+            for (var i = 0; i < loop.Loop.Path.Count && onLoop < 2; i++)
+            {
+                if (SegmentMeeting.Nearest(loop.Loop.Path.SegmentAt(i), v.Point).DistanceMm < SameLineMm)
+                {
+                    onLoop++;
+                    break;
+                }
+            }
+        }
+
+        return onLoop >= 2;
     }
 
     private static bool IsSame(OutlineCandidate a, OutlineCandidate b)

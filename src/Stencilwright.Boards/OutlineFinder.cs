@@ -30,6 +30,7 @@ public static class OutlineFinder
 
         var content = ContentItem.Of(otherLayers);
         var findings = new List<Finding>();
+        var isPage = false;
         if (outlineLayer is not null)
         {
             var groups = OutlineGroups.Of(outlineLayer);
@@ -38,6 +39,8 @@ public static class OutlineFinder
             {
                 return new OutlineSearch(found, [.. findings]);
             }
+
+            isPage = search.IsPage;
 
             if (groups.Count == 0)
             {
@@ -60,7 +63,7 @@ public static class OutlineFinder
 
         if (!findings.Exists(f => f.Severity == Severity.Error))
         {
-            findings.Add(OutlineFindings.NoneFound(outlineLayer));
+            findings.Add(OutlineFindings.NoneFound(outlineLayer, isPage));
         }
 
         return new OutlineSearch(null, [.. findings]);
@@ -69,6 +72,9 @@ public static class OutlineFinder
     private sealed class OutlineSearching(LayerImage layer, ContentItem[] content, double gapMm, List<Finding> findings)
     {
         public bool MustHoldContent { get; init; }
+
+        /// <summary>Set when nothing but a page's frame was left to take.</summary>
+        public bool IsPage { get; private set; }
 
         private double ContentBoxMm2
         {
@@ -88,7 +94,10 @@ public static class OutlineFinder
                 Collect(groups, gapMm, candidates);
             }
 
-            var chosen = OutlineCandidates.Choose(candidates, content.Length > 0, out var nested);
+            var pages = PageFrame.Among(candidates, content.Length == 0 ? 0 : ContentBoxMm2);
+            var boards = candidates.FindAll(c => !pages.Contains(c));
+            var chosen = OutlineCandidates.Choose(boards, content.Length > 0, out var nested);
+            IsPage = chosen.Count == 0 && pages.Count > 0;
             if (!IsGood(chosen))
             {
                 if (!MustHoldContent && Refused(groups, chosen))
@@ -100,6 +109,11 @@ public static class OutlineFinder
                 {
                     return null;
                 }
+            }
+
+            if (!IsGood(chosen))
+            {
+                findings.Add(OutlineFindings.FarLarger(layer, chosen, content.Length == 0 ? 0 : ContentBoxMm2));
             }
 
             return Make(chosen, nested, candidates);
@@ -151,6 +165,8 @@ public static class OutlineFinder
         {
             var bridged = new List<OutlineCandidate>();
             Collect(groups, Math.Max(RefusedGapMm, 3 * gapMm), bridged);
+            var pages = PageFrame.Among(bridged, content.Length == 0 ? 0 : ContentBoxMm2);
+            bridged.RemoveAll(pages.Contains);
             var better = OutlineCandidates.Choose(bridged, content.Length > 0, out _);
             better.RemoveAll(b => !b.Loop.Edges.Exists(e => b.From.Network.Edges[e].GapMm > gapMm));
             if (better.Count == 0 || better.Sum(b => b.Content) < 0.5 * content.Length || (chosen.Count > 0 && better.Sum(b => b.AreaMm2) > 0.5 * chosen.Sum(c => c.AreaMm2)
@@ -177,8 +193,10 @@ public static class OutlineFinder
             }
 
             var (cutouts, doubtful) = OutlineShape.Cutouts(chosen, content);
+            var others = OtherPens.Cutouts(chosen, candidates, content, cutouts);
+            cutouts.AddRange(others.Select(o => o.Loop.Path));
             contours.AddRange(cutouts.Select(c => OutlineShape.Simplify(c).Reversed()));
-            OutlineFindings.Describe(layer, chosen, nested, doubtful, candidates, content, findings);
+            OutlineFindings.Describe(layer, chosen, nested, doubtful, others, candidates, content, findings);
             var region = new Region(contours.ToImmutable());
             var why = chosen.Count == 1 ? $"closed loop of {chosen[0].From.Group.Name}" : $"{chosen.Count} closed loops of {chosen[0].From.Group.Name}";
             return new BoardOutline(region, layer.Source.Name, content.Length == 0 ? why : why + " round the pads");

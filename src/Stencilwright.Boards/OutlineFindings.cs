@@ -10,15 +10,25 @@ internal static class OutlineFindings
 {
     public const string NoneFoundCode = "BRD001";
 
-    public static Finding NoneFound(LayerImage? layer) => new()
+    public static Finding NoneFound(LayerImage? layer, bool isPage) => new()
     {
         Code = NoneFoundCode,
         Severity = Severity.Warning,
         Message = layer is null
             ? "No outline layer was given and no closed line shared by the other layers goes round the pads; add the layer that holds the board's edge, or no frame can be made and nothing outside the board can be told apart."
+            : isPage ? "The outline layer holds the frame of a drawing's page and no board's edge; give the layer that holds the edge, or no frame can be made and nothing outside the board can be told apart."
             : "No closed line on the outline layer can be the board's edge; give the layer that holds the edge, or close its lines, or no frame can be made and nothing outside the board can be told apart.",
         Source = layer is null ? null : SourcePlace.Whole(layer.Source.Name),
     };
+
+    /// <summary>A loop that is the only one to take, though far larger than what it holds, or beside it.</summary>
+    public static Finding FarLarger(LayerImage layer, List<OutlineCandidate> chosen, double contentBoxMm2) => At(
+        layer,
+        "BRD015",
+        Severity.Warning,
+        $"The edge that was found encloses {Text(Math.Round(chosen.Sum(c => c.AreaMm2), 1))} mm², while all pads lie within {Text(Math.Round(contentBoxMm2, 1))} mm²; check that it is the board's edge and not a frame round a drawing.",
+        chosen[0].Loop,
+        chosen[0].From);
 
     public static Finding EmptyLayer(LayerImage layer) => new()
     {
@@ -69,6 +79,7 @@ internal static class OutlineFindings
         List<OutlineCandidate> chosen,
         OutlineCandidate? nested,
         List<NetworkLoop> doubtful,
+        List<OutlineCandidate> otherPens,
         List<OutlineCandidate> candidates,
         ContentItem[] content,
         List<Finding> findings)
@@ -85,11 +96,17 @@ internal static class OutlineFindings
 
         if (doubtful.Count > 0)
         {
-            findings.Add(At(layer, "BRD008", Severity.Warning, $"{doubtful.Count} closed lines inside the board hold pads or look like writing and were not taken as cut-outs; the first is {Size(doubtful[0].Path.Bounds)}.", doubtful[0], chosen[0].From));
+            findings.Add(At(layer, "BRD008", Severity.Warning, $"{doubtful.Count} closed lines inside the board hold pads, look like writing or fill most of it and were not taken as cut-outs; the first is {Size(doubtful[0].Path.Bounds)}.", doubtful[0], chosen[0].From));
+        }
+
+        if (otherPens.Count > 0)
+        {
+            var (one, are) = otherPens.Count == 1 ? ("closed line", "is") : ("closed lines", "are");
+            findings.Add(At(layer, "BRD014", Severity.Warning, $"{otherPens.Count} {one} inside the board {are} drawn with another pen than the edge's and {are} taken as cut-outs; the first is {Size(otherPens[0].Box)}. If the board is not cut there, leave them out of the outline layer.", otherPens[0].Loop, otherPens[0].From));
         }
 
         LeftOut(layer, chosen, findings);
-        Unused(layer, chosen, candidates, findings);
+        Unused(layer, chosen, otherPens, candidates, findings);
         Doubts(layer, chosen, content, findings);
     }
 
@@ -105,19 +122,21 @@ internal static class OutlineFindings
         }
     }
 
-    private static void Unused(LayerImage layer, List<OutlineCandidate> chosen, List<OutlineCandidate> candidates, List<Finding> findings)
+    private static void Unused(LayerImage layer, List<OutlineCandidate> chosen, List<OutlineCandidate> otherPens, List<OutlineCandidate> candidates, List<Finding> findings)
     {
         var spurs = chosen[0].From.Faces.Spurs;
-        var loops = candidates.FindAll(c => !chosen.Contains(c) && !chosen.Exists(o => o.Holds(c)));
+        var loops = candidates.FindAll(c => !chosen.Contains(c) && !otherPens.Contains(c) && (c.From.Group != chosen[0].From.Group || !chosen.Exists(o => o.Holds(c))));
         if (spurs.Count + loops.Count > 0)
         {
-            var source = spurs.Count > 0 ? chosen[0].From.Network.Edges[spurs[0]].Source : loops[0].From.Network.Edges[loops[0].Loop.Edges[0]].Source;
-            var p = spurs.Count > 0 ? chosen[0].From.Network.SegmentOf(spurs[0]).Start : loops[0].Loop.Path.Vertices[0].Point;
+            var network = chosen[0].From.Network;
+            var first = spurs.Count > 0 ? spurs.MinBy(s => network.Edges[s].Source) : 0;
+            var source = spurs.Count > 0 ? network.Edges[first].Source : loops[0].From.Network.Edges[loops[0].Loop.Edges[0]].Source;
+            var p = spurs.Count > 0 ? network.SegmentOf(first).Start : loops[0].Loop.Path.Vertices[0].Point;
             findings.Add(new Finding
             {
                 Code = "BRD010",
                 Severity = Severity.Note,
-                Message = $"{spurs.Count} open lines and {loops.Count} closed ones beside the board's edge (frames, dimensions, writing, ends left over) were left out.",
+                Message = $"{spurs.Count} open lines and {loops.Count} closed ones that are no part of the board's edge (frames, dimensions, writing, ends left over) were left out.",
                 XMm = Math.Round(p.X, 4),
                 YMm = Math.Round(p.Y, 4),
                 Source = PlaceOf(layer, source),

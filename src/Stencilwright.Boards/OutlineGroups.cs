@@ -47,7 +47,7 @@ internal static class OutlineGroups
 
         if (groups.Count > 1)
         {
-            groups.Add(new PieceGroup(all, "lines of several pens", false));
+            groups.Add(new PieceGroup(all, "lines of several pens", false, IsSeveralPens: true));
         }
 
         return groups;

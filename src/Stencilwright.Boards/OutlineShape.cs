@@ -5,8 +5,8 @@ namespace Stencilwright.Boards;
 /// <summary>From loops to the board's shape.</summary>
 internal static class OutlineShape
 {
-    // Inner loops smaller than this are letters' eyes and marks, not something a router makes.
-    private const double LeastCutoutMm = 0.6;
+    /// <summary>Inner loops smaller than this are letters' eyes and marks, not something a router makes; millimetres.</summary>
+    public const double LeastCutoutMm = 0.6;
 
     /// <summary>The same contour without vertices in the middle of straight lines, left there by splitting.</summary>
     public static Contour Simplify(Contour contour)
@@ -49,7 +49,7 @@ internal static class OutlineShape
                     continue;
                 }
 
-                if (HoldsContent(loop.Path, content) || (!outer.Key.Group.IsProfile && (size < LeastCutoutMm || IsAmongWriting(loop.Path, size, outer.Key))))
+                if (HoldsContent(loop.Path, content) || IsMostOf(loop.Path.SignedAreaMm2, chosen, content) || (!outer.Key.Group.IsProfile && (size < LeastCutoutMm || IsAmongWriting(loop.Path, size, outer.Key))))
                 {
                     doubtful.Add(loop);
                 }
@@ -78,14 +78,18 @@ internal static class OutlineShape
         return attempt.Faces.OuterLoops(faces);
     }
 
+    /// <summary>Without pads to tell, a line just inside the edge is a keep-out line and not a hole that leaves a rim.</summary>
+    public static bool IsMostOf(double areaMm2, List<OutlineCandidate> chosen, ContentItem[] content) =>
+        content.Length == 0 && areaMm2 > chosen.Sum(c => c.AreaMm2) / 2;
+
     private static bool SharesEdge(NetworkLoop a, NetworkLoop b)
     {
         var edges = new HashSet<int>(b.Edges);
         return a.Edges.Exists(edges.Contains);
     }
 
-    // A mask opening or pad that lies in the middle of a hole and is about as large belongs to the hole.
-    private static bool HoldsContent(Contour loop, ContentItem[] content)
+    /// <summary>Whether pads lie inside; one in the middle of a hole and about as large belongs to the hole.</summary>
+    public static bool HoldsContent(Contour loop, ContentItem[] content)
     {
         var box = loop.Bounds;
         var size = Math.Max(box.Width, box.Height);
@@ -105,8 +109,8 @@ internal static class OutlineShape
         return false;
     }
 
-    // Letters stand among letters: open lines of the same pen within the loop's own size of it.
-    private static bool IsAmongWriting(Contour loop, double size, OutlineAttempt attempt)
+    /// <summary>Letters stand among letters: open lines of the same pen within the loop's own size of it.</summary>
+    public static bool IsAmongWriting(Contour loop, double size, OutlineAttempt attempt)
     {
         if (size > 5)
         {

@@ -27,6 +27,7 @@ internal static class PasteFindings
         Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.Writing), "BRD022", Severity.Warning, "look like writing or line drawings and are not cut; draw them as areas if they are pads", findings);
         Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutlineStroke), "BRD023", Severity.Note, "are the board's edge drawn on the paste layer and are not cut", findings);
         Group(paste, openings.FindAll(i => i.IsPartlyOutside), "BRD024", Severity.Warning, "reach across the board's edge and are cut as drawn; check that the edge and the paste layer belong together", findings);
+        Group(paste, openings.FindAll(i => i.IsOverCutout), "BRD027", Severity.Warning, "lie over a cut-out of the board, where paste would fall through, and are cut as drawn; leave them out, or check the cut-outs", findings);
         if (cutFree > 0)
         {
             findings.Add(Whole(paste, "BRD025", Severity.Note, $"{cutFree} openings touched the board's edge drawn on the paste layer and were separated from it."));

@@ -114,6 +114,10 @@ public static class PasteSorter
                 {
                     island.Reason = SetAsideReason.OutsideOutline;
                 }
+                else
+                {
+                    island.IsOverCutout = _edge.IsOverCutout(shape);
+                }
             }
 
             _islands.Add(island);
@@ -169,4 +173,6 @@ internal sealed class SortedIsland(Region shape, ImmutableArray<int> objects)
     public SetAsideReason? Reason { get; set; }
 
     public bool IsPartlyOutside { get; set; }
+
+    public bool IsOverCutout { get; set; }
 }

@@ -40,7 +40,22 @@ internal static class SegmentMeeting
 
     /// <summary>The part of a segment between two fractions of its length, with given ends.</summary>
     public static double PartBulge(Segment s, double from, double to) =>
-        s.IsLine ? 0 : Math.Tan(s.SweepRad * (to - from) / 4);
+        s.IsLine ? 0 : from == 0 && to == 1 ? s.Bulge : Math.Tan(s.SweepRad * (to - from) / 4);
+
+    /// <summary>
+    /// The fraction of an arc's length at which a point lies that is near one of its ends: below 0 or above 1 beyond
+    /// them. A line, or a point further than a tenth of the arc from its end, gives the end itself.
+    /// </summary>
+    public static double FractionAlong(Segment s, Point2 p, int end)
+    {
+        if (s.IsLine)
+        {
+            return end;
+        }
+
+        var fraction = FractionOnArc(s, s.Center, p);
+        return Math.Abs(fraction - end) < 0.1 ? fraction : end;
+    }
 
     /// <summary>Appends the points at which two segments cross or touch; those that run along one another give none.</summary>
     public static void Crossings(Segment a, Segment b, List<Point2> found)

@@ -47,6 +47,24 @@ public sealed class BoardsOnRealFilesTests
         Approve.Text(text.ToString());
     }
 
+    // The same page frame with the board's own edge taken away, and as it lies on the paste layers.
+    [Fact]
+    public void A_real_page_frame_alone_is_no_board()
+    {
+        Assert.SkipWhen(RealBoards.Folder is null, RealBoards.Absent);
+        var board = Boards.Single(b => b.Folder == "page-frame");
+        var edge = Read(board.Folder, board.Outline)!;
+        var frame = edge with { Objects = [.. edge.Objects.Where(o => o.ApertureFunction?.StartsWith("Profile", StringComparison.Ordinal) != true)] };
+        Assert.InRange(frame.Objects.Length, 100, edge.Objects.Length - 4);
+        LayerImage[] others = [Read(board.Folder, board.Top)!, .. board.Others.Select(o => Read(board.Folder, o)!)];
+        foreach (var layer in (LayerImage?[])[frame, null])
+        {
+            var search = OutlineFinder.Find(layer, others);
+            Assert.Null(search.Outline);
+            Assert.Equal("BRD001", Assert.Single(search.Findings).Code);
+        }
+    }
+
     // Extents as the boards' makers drew them; counts of flashes and regions are those of the files.
     [Theory]
     [InlineData("outline-with-dimensions", 60, 35, 116)]

@@ -72,6 +72,86 @@ public sealed class OutlineFinderTests
     }
 
     [Fact]
+    public void A_plain_loop_of_another_pen_is_a_cut_out_and_said_so()
+    {
+        var sketch = new LayerSketch().Box(0, 0, 60, 40, 0.1).Loop(Contour.Circle(new(4, 4), 1.5), 0.2).Box(25, 1, 35, 4, 0.05);
+        var search = OutlineFinder.Find(sketch.Image(), [Pads]);
+        Assert.Equal(2, search.Outline!.CutoutCount);
+        Assert.Equal(2400 - 30 - (Math.PI * 2.25), search.Outline.AreaMm2, 1e-9);
+        var finding = Assert.Single(search.Findings);
+        Assert.Equal(("BRD014", Severity.Warning), (finding.Code, finding.Severity));
+        Assert.Contains("2 closed lines", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Drawings_and_writing_in_another_pen_are_no_cut_outs()
+    {
+        var sketch = new LayerSketch().Box(0, 0, 60, 40, 0.1)
+            .Box(25, 1, 35, 4, 0.2).Line(27, 2, 33, 2, 0.2) // A box with something inside.
+            .Box(40, 1, 45, 4, 0.2).Line(45, 2, 50, 2, 0.2) // A box that a line is joined to.
+            .Box(12, 12, 18, 18, 0.2) // Round a pad.
+            .Box(55, 35, 65, 38, 0.2) // Across the edge.
+            .Box(2, 36, 3, 38, 0.2).Line(3.5, 36, 3.5, 38, 0.2).Line(4, 36, 4, 38, 0.2); // A letter.
+        var search = OutlineFinder.Find(sketch.Image(), [new LayerSketch().Pads(0, 0, 60, 40).Flash(15, 15).Image("paste.gbr")]);
+        Assert.Equal(0, search.Outline!.CutoutCount);
+        Assert.Equal(2400, search.Outline.AreaMm2, 1e-9);
+        Assert.Equal("BRD010", Assert.Single(search.Findings).Code);
+    }
+
+    [Fact]
+    public void A_loop_in_two_pens_is_one_cut_out()
+    {
+        var sketch = new LayerSketch().Box(0, 0, 60, 40, 0.1).Box(25, 1, 35, 4, 0.1).Box(25.01, 1.01, 34.99, 3.99, 0.2).Box(40, 1, 44, 4, 0.2).Box(40, 1, 44, 4, 0.3);
+        var outline = OutlineFinder.Find(sketch.Image(), [Pads]).Outline!;
+        Assert.Equal(2, outline.CutoutCount);
+        Assert.Equal(2400 - 30 - 12, outline.AreaMm2, 1e-9);
+    }
+
+    [Fact]
+    public void A_line_just_inside_the_edge_is_no_cut_out_when_no_pads_can_tell()
+    {
+        foreach (var pen in (double[])[0.1, 0.2])
+        {
+            var outline = OutlineFinder.Find(new LayerSketch().Box(0, 0, 60, 40, 0.1).Box(1, 1, 59, 39, pen).Image(), []).Outline!;
+            Assert.Equal(2400, outline.AreaMm2, 1e-9);
+        }
+    }
+
+    [Fact]
+    public void A_page_s_frame_alone_is_no_board()
+    {
+        var doubled = new LayerSketch().Box(-100, -100, 197, 110).Box(-95, -95, 192, 105);
+        for (var x = -50; x < 150; x += 50)
+        {
+            doubled.Line(x, -100, x, -95).Line(x, 105, x, 110);
+        }
+
+        var titled = new LayerSketch().Box(-100, -100, 187, 90).Line(100, -100, 100, -70).Line(100, -70, 187, -70);
+        for (var x = 105; x < 180; x += 5)
+        {
+            titled.Line(x, -90, x + 2, -80);
+        }
+
+        var bare = new LayerSketch().Box(-100, -100, 187, 100);
+        foreach (var sketch in (LayerSketch[])[doubled, titled, bare])
+        {
+            var search = OutlineFinder.Find(sketch.Image(), [Pads]);
+            Assert.Null(search.Outline);
+            var finding = Assert.Single(search.Findings);
+            Assert.Equal("BRD001", finding.Code);
+            Assert.Contains("page", finding.Message, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void A_large_board_with_few_pads_is_taken_with_a_warning()
+    {
+        var search = OutlineFinder.Find(new LayerSketch().Box(0, 0, 180, 120).Image(), [new LayerSketch().Pads(5, 5, 40, 30).Image("paste.gbr")]);
+        Assert.Equal(21600, search.Outline!.AreaMm2, 1e-9);
+        Assert.Equal("BRD015", Assert.Single(search.Findings).Code);
+    }
+
+    [Fact]
     public void Lines_with_the_profile_attribute_go_before_others()
     {
         var sketch = new LayerSketch().Box(1, 1, 59, 39, 0.1).Box(0, 0, 60, 40, 0.1, "Profile");

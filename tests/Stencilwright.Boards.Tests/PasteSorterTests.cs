@@ -9,6 +9,20 @@ public sealed class PasteSorterTests
     private static readonly BoardOutline Board = new(Region.Of(Contour.Rectangle(new(0, 0, 60, 40))), "outline.gbr", "drawn");
 
     [Fact]
+    public void Openings_over_a_cut_out_are_cut_and_reported()
+    {
+        var edge = new LayerSketch().Box(0, 0, 60, 40).Box(25, 10, 35, 20).Image("edge.gbr");
+        var pads = new LayerSketch().Flash(30, 15, 1, 1).Flash(25, 18, 1, 1).Flash(24.5, 12, 1, 1).Flash(10, 10, 1, 1).Image("paste.gbr");
+        var outline = OutlineFinder.Find(edge, [new LayerSketch().Pads(0, 0, 20, 40).Image("mask.gbr")]).Outline;
+        Assert.Equal(1, outline!.CutoutCount);
+        var sorted = PasteSorter.Sort(pads, outline);
+        Assert.Equal(4, sorted.Openings.Length);
+        var finding = Assert.Single(sorted.Findings);
+        Assert.Equal("BRD027", finding.Code);
+        Assert.StartsWith("2 painted parts", finding.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Pads_become_openings_in_the_artworks_order_with_place_and_name()
     {
         var paste = new LayerSketch().Flash(30, 20, 1, 0.5, "R7", "2").Flash(10, 10, 0.5, 1).Flash(50, 5).Image("paste.gbr");
