@@ -52,6 +52,9 @@ public sealed record PlacementList
     /// <summary>The unit its lengths are stated in.</summary>
     public required ArtworkUnit Unit { get; init; }
 
+    /// <summary>True when the source states no unit and one was assumed from the extent of its places.</summary>
+    public bool IsUnitAssumed { get; init; }
+
     /// <summary>Parts in the file's order.</summary>
     public required ImmutableArray<PlacedPart> Parts { get; init; }
 }
