@@ -16,15 +16,22 @@ internal static class HeldEdge
     {
         var length = path.PerimeterMm;
         var gap = BridgeMm + kerfMm;
-        if (length < 10 * gap)
+        var straight = Enumerable.Range(0, path.Count).Where(i => path.SegmentAt(i).IsLine && path.SegmentAt(i).Length > 4 * gap).ToList();
+        if (straight.Count < 2)
         {
             return [Stretch(path, 0, length)];
         }
 
-        // A quarter of the way along the first side keeps bridges off the corners of the usual cross shape.
-        var at = path.SegmentAt(0).Length / 4;
-        return [Stretch(path, at + (gap / 2), at + (length / 2) - (gap / 2)), Stretch(path, at + (length / 2) + (gap / 2), at + length - (gap / 2))];
+        // One in the middle of the longest side, the other in the middle of the side most nearly half way round from it.
+        var first = straight.MaxBy(i => Math.Round(path.SegmentAt(i).Length, 6));
+        var second = straight.Where(i => i != first)
+            .MinBy(i => Math.Round(Math.Abs(Math.Abs(MiddleOf(path, i) - MiddleOf(path, first)) - (length / 2)), 6));
+        var (a, b) = (MiddleOf(path, Math.Min(first, second)), MiddleOf(path, Math.Max(first, second)));
+        return [Stretch(path, a + (gap / 2), b - (gap / 2)), Stretch(path, b + (gap / 2), a + length - (gap / 2))];
     }
+
+    private static double MiddleOf(Contour path, int index) =>
+        Enumerable.Range(0, index).Sum(i => path.SegmentAt(i).Length) + (path.SegmentAt(index).Length / 2);
 
     private static OpenPath Stretch(Contour path, double from, double to)
     {

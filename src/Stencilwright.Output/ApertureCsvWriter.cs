@@ -4,7 +4,7 @@ namespace Stencilwright.Output;
 public static class ApertureCsvWriter
 {
     private const string Header = "id,xMm,yMm,widthMm,heightMm,rotationDeg,artworkAreaMm2,designAreaMm2,asCutAreaMm2,areaRatio,"
-        + "aspectRatio,webMm,transferEfficiency,pasteVolumeMm3,component,pin,rule,verdict\n";
+        + "aspectRatio,webMm,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,verdict\n";
 
     /// <summary>Writes a side's table; column names are those of <c>report.json</c>, unknown values are empty.</summary>
     /// <exception cref="ArgumentException">Design and plan do not have the same openings.</exception>
@@ -29,7 +29,13 @@ public static class ApertureCsvWriter
             Number(text, cut.AspectRatio);
             Number(text, cut.WebMm);
             Number(text, cut.TransferEfficiency);
+            Number(text, cut.Print.TransferSpread);
             Number(text, cut.PasteVolumeMm3);
+            Number(text, cut.Print.PasteMassG);
+            Number(text, cut.Print.MetalVolumeMm3);
+            Number(text, cut.Form.WidthMm);
+            Number(text, cut.Print.PowderBalls);
+            text.Add(',').Add(string.Join(' ', PartWords.Doubts(cut.Print.Doubts)));
             text.Add(',');
             Text(text, design.Component ?? "");
             text.Add(',');

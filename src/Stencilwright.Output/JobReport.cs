@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using Stencilwright.Boards;
 using Stencilwright.Cutting;
 using Stencilwright.Design;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 
 namespace Stencilwright.Output;
@@ -19,7 +20,14 @@ public sealed record JobSource(string File, string Format, string Role, string S
 /// <param name="PasteMassG">Paste on the board after printing, grams.</param>
 /// <param name="MaterialCost">Film and frame, in the user's currency.</param>
 /// <param name="Findings">All findings of the side: artwork, board, design and cutting.</param>
-public sealed record JobSide(StencilDesign Design, CutPlan Plan, double PasteMassG, double MaterialCost, ImmutableArray<Finding> Findings);
+public sealed record JobSide(StencilDesign Design, CutPlan Plan, double PasteMassG, double MaterialCost, ImmutableArray<Finding> Findings)
+{
+    /// <summary>What will become of each part's print.</summary>
+    public ImmutableArray<PartPrint> Parts { get; init; } = [];
+
+    /// <summary>Films and pastes at hand compared; null when nobody asked.</summary>
+    public FilmAdvice? Advice { get; init; }
+}
 
 /// <summary>Everything the writers need to know about a job.</summary>
 public sealed record Job

@@ -2,6 +2,7 @@ using System.Buffers;
 using System.Collections.Immutable;
 using System.Text.Json;
 using Stencilwright.Boards;
+using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 
 namespace Stencilwright.Output;
@@ -148,6 +149,18 @@ public static class ReportJsonWriter
         }
 
         json.WriteEndArray();
+        json.WriteStartArray("parts");
+        foreach (var part in side.Parts)
+        {
+            Part(json, part);
+        }
+
+        json.WriteEndArray();
+        if (side.Advice is { } advice)
+        {
+            Advice(json, advice);
+        }
+
         json.WriteStartArray("findings");
         foreach (var finding in side.Findings)
         {
@@ -156,6 +169,72 @@ public static class ReportJsonWriter
 
         json.WriteEndArray();
         json.WriteEndObject();
+    }
+
+    private static void Part(Utf8JsonWriter json, PartPrint print)
+    {
+        var part = print.Part;
+        json.WriteStartObject();
+        json.WriteString("component", part.Reference);
+        json.WriteString("class", PartWords.Class(part.Class));
+        json.WriteString("sizeImperial", part.SizeImperial);
+        json.WriteString("sizeMetric", part.SizeMetric);
+        Number(json, "pitchMm", part.PitchMm);
+        Number(json, "xMm", part.Center.X);
+        Number(json, "yMm", part.Center.Y);
+        Number(json, "rotationDeg", part.RotationDeg);
+        Number(json, "confidence", part.Confidence);
+        json.WriteString("why", part.Why);
+        json.WriteString("value", part.Value);
+        json.WriteString("package", part.Package);
+        json.WriteString("verdict", OpeningRow.Word(print.Verdict));
+        Texts(json, "doubts", PartWords.Doubts(print.Doubts));
+        json.WriteString("remedy", print.Remedy?.Words);
+        Number(json, "pasteVolumeMm3", print.VolumeMm3);
+        Number(json, "wantedVolumeMm3", print.WantedVolumeMm3);
+        Texts(json, "apertures", print.Openings);
+        json.WriteEndObject();
+    }
+
+    private static void Advice(Utf8JsonWriter json, FilmAdvice advice)
+    {
+        json.WriteStartObject("advice");
+        json.WriteString("recommendation", advice.Why);
+        json.WriteStartArray("choices");
+        for (var i = 0; i < advice.Choices.Length; i++)
+        {
+            var choice = advice.Choices[i];
+            json.WriteStartObject();
+            Number(json, "filmThicknessMm", choice.FilmThicknessMm);
+            json.WriteString("paste", choice.Paste.Name);
+            json.WriteBoolean("current", choice.IsCurrent);
+            json.WriteBoolean("recommended", i == advice.Best);
+            json.WriteNumber("prints", choice.Prints);
+            json.WriteNumber("marginal", choice.Marginal);
+            json.WriteNumber("willNotPrint", choice.WillNotPrint);
+            json.WriteStartObject("volumeShareOfWanted");
+            foreach (var volume in choice.Volumes)
+            {
+                Number(json, PartWords.Class(volume.Class), volume.Share);
+            }
+
+            json.WriteEndObject();
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+    }
+
+    private static void Texts(Utf8JsonWriter json, string name, IEnumerable<string> texts)
+    {
+        json.WriteStartArray(name);
+        foreach (var text in texts)
+        {
+            json.WriteStringValue(text);
+        }
+
+        json.WriteEndArray();
     }
 
     private static void Aperture(Utf8JsonWriter json, OpeningRow row)
@@ -175,7 +254,13 @@ public static class ReportJsonWriter
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);
         Number(json, "transferEfficiency", cut.TransferEfficiency);
+        Number(json, "transferEfficiencySpread", cut.Print.TransferSpread);
         Number(json, "pasteVolumeMm3", cut.PasteVolumeMm3);
+        Number(json, "pasteMassG", cut.Print.PasteMassG);
+        Number(json, "metalVolumeMm3", cut.Print.MetalVolumeMm3);
+        Number(json, "narrowestWidthMm", cut.Form.WidthMm);
+        Number(json, "powderBalls", cut.Print.PowderBalls);
+        Texts(json, "doubts", PartWords.Doubts(cut.Print.Doubts));
         json.WriteString("component", design.Component);
         json.WriteString("pin", design.Pin);
         json.WriteString("rule", design.Rule);

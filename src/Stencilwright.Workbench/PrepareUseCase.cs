@@ -1,10 +1,8 @@
 using System.Collections.Immutable;
 using System.Security.Cryptography;
 using Stencilwright.Boards;
+using Stencilwright.Boards.Parts;
 using Stencilwright.Boards.Roles;
-using Stencilwright.Cutting;
-using Stencilwright.Design;
-using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Workbench.Files;
@@ -47,6 +45,12 @@ public static class PrepareUseCase
             diagnostics = diagnostics.Add(NoPaste(request));
         }
 
+        if (request.Only is { } only && !HasError(diagnostics))
+        {
+            (filled, var missing) = Choose(filled, only);
+            diagnostics = diagnostics.AddRange(missing);
+        }
+
         if (HasError(diagnostics))
         {
             return new PrepareResult { Diagnostics = diagnostics, Findings = board.Findings, ExitCode = ExitCodes.BadInput };
@@ -57,7 +61,7 @@ public static class PrepareUseCase
         var own = new ImmutableArray<Finding>[filled.Length];
         var made = new JobSide[filled.Length];
         Parallel.For(
-            0, filled.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = Make(filled[i], board, request.Settings, title));
+            0, filled.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = filled[i].Make(board, request.Settings, title, request.Only is not null));
         var job = new Job
         {
             Version = request.Version,
@@ -87,9 +91,49 @@ public static class PrepareUseCase
         return sides.ToImmutable();
     }
 
-    private static ImmutableArray<(BoardSide Side, ArtworkFile File, PasteLayer Paste)> Sort(
-        ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardOutline? outline) =>
-        [.. sides.Where(s => s.File.Image is { Islands.IsEmpty: false }).Select(s => (s.Side, s.File, PasteSorter.Sort(s.File.Image!, outline)))];
+    private static ImmutableArray<BoardSideWork> Sort(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardOutline? outline)
+    {
+        var work = ImmutableArray.CreateBuilder<BoardSideWork>();
+        foreach (var (side, file) in sides)
+        {
+            if (file.Image is { Islands.IsEmpty: false } image)
+            {
+                var paste = PasteSorter.Sort(image, outline);
+                work.Add(new(side, file, paste, FootprintFinder.Find(paste)));
+            }
+        }
+
+        return work.ToImmutable();
+    }
+
+    private static (ImmutableArray<BoardSideWork> Chosen, ImmutableArray<Diagnostic> Missing) Choose(ImmutableArray<BoardSideWork> sides, OnlyChoice only)
+    {
+        var known = sides
+            .SelectMany(s => s.Parts.Parts.Select(p => p.Reference).Concat(s.Paste.Openings.Select(o => o.Component)))
+            .OfType<string>().Distinct(StringComparer.OrdinalIgnoreCase).Order(StringComparer.Ordinal).ToList();
+        var missing = only.References
+            .Where(r => !known.Contains(r, StringComparer.OrdinalIgnoreCase))
+            .Select(r => NoPart(r, known));
+        var chosen = sides.Select(s =>
+        {
+            var (paste, parts) = only.Of(s.Paste, s.Parts);
+            // What was said of parts left out would only distract.
+            return s with { Paste = paste, Parts = parts with { Findings = [] } };
+        }).Where(s => !s.Paste.Openings.IsEmpty).ToImmutableArray();
+        return chosen.IsEmpty && only.Box is not null ? (chosen, [NothingThere()]) : (chosen, [.. missing]);
+    }
+
+    private static Diagnostic NoPart(string reference, List<string> known)
+    {
+        var near = Suggestion.For(reference, known);
+        var remedy = near is not null ? $"did you mean {near}?"
+            : known.Count == 0 ? "no part of this artwork has a name: add a placement list, or give a rectangle of the board, --only 10,5,18,12."
+            : "look for its name in apertures.csv of the whole board, or give a rectangle of the board, --only 10,5,18,12.";
+        return new Diagnostic("PKG098", Severity.Error, $"no opening belongs to a part {reference}; {remedy}", SourcePlace.Whole("--only"));
+    }
+
+    private static Diagnostic NothingThere() => new(
+        "PKG099", Severity.Error, "no opening lies in that rectangle; it is given in the artwork's own coordinates, x0,y0,x1,y1 in millimetres, as apertures.csv has them.", SourcePlace.Whole("--only"));
 
     private static IEnumerable<Diagnostic> Said(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardSearch board) =>
         sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.Diagnostics);
@@ -107,26 +151,6 @@ public static class PrepareUseCase
             Severity.Error,
             $"{what}; `stencilwright survey` shows what each file was taken for, and --role FILE={role} says otherwise.",
             SourcePlace.Whole(request.Paths[0]));
-    }
-
-    private static (JobSide Side, ImmutableArray<Finding> Own) Make(
-        (BoardSide Side, ArtworkFile File, PasteLayer Paste) wanted, BoardSearch board, JobSettings settings, string title)
-    {
-        var paste = wanted.Paste;
-        var design = StencilDesigner.Design(wanted.Side, paste, board.Outline, settings, title);
-        var plan = CutPlanner.Plan(design, settings);
-        ImmutableArray<Finding> own = [.. paste.Findings, .. design.Findings, .. plan.Findings];
-        // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
-        var read = wanted.File.Diagnostics.Where(d => d.Severity >= Severity.Warning)
-            .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });
-        var volumeMm3 = 0.0;
-        foreach (var opening in plan.Openings)
-        {
-            volumeMm3 += opening.PasteVolumeMm3;
-        }
-
-        var cost = settings.FilmBlankCost + (plan.Frame is null ? 0 : settings.FrameBlankCost);
-        return (new JobSide(design, plan, (Pastes.Find(settings.Paste) ?? Pastes.All[0]).MassG(volumeMm3), cost, [.. read, .. board.Findings, .. own]), own);
     }
 
     private static JobSource Source(ArtworkFile file) => new(

@@ -34,6 +34,9 @@ public sealed record JobRequest
     /// <summary>Sides to make.</summary>
     public SideChoice Side { get; init; }
 
+    /// <summary>Some parts for a small stencil; null for the whole board.</summary>
+    public OnlyChoice? Only { get; init; }
+
     /// <summary>The least severity of a finding that ends in exit code 1; null for never.</summary>
     public Severity? FailOn { get; init; } = Severity.Error;
 

@@ -174,6 +174,13 @@ internal sealed class CommandLineDoor
             return ExitCodes.Usage;
         }
 
+        OnlyChoice? only = null;
+        if (parsed.GetValue(_options.Only) is { } text && (only = OnlyChoice.Parse(text)) is null)
+        {
+            _terminal.SayUsage($"--only takes names of parts, such as U3,C12, or a rectangle of the board x0,y0,x1,y1 in millimetres, not {text}.");
+            return ExitCodes.Usage;
+        }
+
         if (!TryRequest(parsed, out var request, out var code))
         {
             return code;
@@ -181,7 +188,7 @@ internal sealed class CommandLineDoor
 
         var terminal = For(parsed);
         var quiet = parsed.GetValue(_options.Quiet);
-        var result = _useCases.Prepare(request with { OutDirectory = directory }, terminal.OpenInput, new Progress(terminal, quiet));
+        var result = _useCases.Prepare(request with { OutDirectory = directory, Only = only }, terminal.OpenInput, new Progress(terminal, quiet));
         // Notes on how a file is written are a survey's business; here they would hide what matters.
         SayAll(terminal, result.Diagnostics.Where(d => d.Severity > Severity.Note), result.Findings, quiet ? Severity.Error : Severity.Note);
         if (parsed.GetValue(_options.Json))

@@ -83,11 +83,14 @@ internal static class HelpText
 
             Options:
               --out DIR           folder to write into; made when it does not exist
+              --only PARTS        a small stencil with tabs for some parts, U3,C12, or for a
+                                  rectangle of the board, x0,y0,x1,y1 in mm
             {Common}
             Examples:
               stencilwright prepare board.zip --out job
               stencilwright prepare gerbers/ --out job --side top --set kerf_x_mm=0.14
               stencilwright prepare board.zip --out job --set film_blank_mm=4inx4in --json
+              stencilwright prepare board.zip --out rework --only U3,C12
 
             Settings (lengths in mm, or with a unit: 4mil, 0.004in, 100um) and their defaults:
 

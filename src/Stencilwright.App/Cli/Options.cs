@@ -21,6 +21,8 @@ internal sealed class Options
 
     public Option<string?> Out { get; } = new("--out");
 
+    public Option<string?> Only { get; } = new("--only");
+
     public Option<bool> Quiet { get; } = new("--quiet");
 
     public Option<bool> NoColor { get; } = new("--no-color");
@@ -36,6 +38,7 @@ internal sealed class Options
         if (writes)
         {
             command.Add(Out);
+            command.Add(Only);
         }
     }
 

@@ -1,0 +1,59 @@
+using System.Collections.Immutable;
+using Stencilwright.Boards;
+using Stencilwright.Boards.Parts;
+using Stencilwright.Cutting;
+using Stencilwright.Design;
+using Stencilwright.Design.Printing;
+using Stencilwright.Foundation;
+using Stencilwright.Output;
+
+namespace Stencilwright.Workbench;
+
+/// <summary>One side of a board on its way from paste layer to job.</summary>
+/// <param name="Side">Which.</param>
+/// <param name="File">Its paste layer.</param>
+/// <param name="Paste">Sorted into openings.</param>
+/// <param name="Parts">What the openings are for.</param>
+internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLayer Paste, PartList Parts)
+{
+    /// <summary>Designs, plans and judges the side.</summary>
+    public (JobSide Side, ImmutableArray<Finding> Own) Make(BoardSearch board, JobSettings settings, string title, bool isSmall)
+    {
+        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, isSmall);
+        var plan = CutPlanner.Plan(design, settings);
+        ImmutableArray<Finding> own = [.. Paste.Findings, .. Parts.Findings, .. design.Findings, .. plan.Findings];
+        // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
+        var read = File.Diagnostics.Where(d => d.Severity >= Severity.Warning)
+            .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });
+        var subjects = SubjectsOf(design, plan);
+        var now = PrintConditions.Of(settings);
+        var (films, pastes) = (FilmAdvice.FilmsOf(settings.FilmsAtHandMm), FilmAdvice.PastesOf(settings.PastesAtHand, settings.Paste));
+        var cost = settings.FilmBlankCost + (plan.Frame is null ? 0 : settings.FrameBlankCost);
+        var made = new JobSide(design, plan, plan.Openings.Sum(o => o.Print.PasteMassG), cost, [.. read, .. board.Findings, .. own])
+        {
+            Parts = new PartJudge(now, films, pastes).Judge(design.Parts, subjects),
+            Advice = FilmAdvice.Of(design.Parts, subjects, now, films, pastes),
+        };
+        return (made, own);
+    }
+
+    private static PrintSubject[] SubjectsOf(StencilDesign design, CutPlan plan)
+    {
+        var subjects = new PrintSubject[design.Openings.Length];
+        for (var i = 0; i < subjects.Length; i++)
+        {
+            var opening = design.Openings[i];
+            subjects[i] = new()
+            {
+                Id = opening.Id,
+                Part = opening.Part,
+                Function = opening.Function,
+                Form = plan.Openings[i].Form,
+                WebMm = plan.Openings[i].WebMm,
+                WantedAreaMm2 = opening.Function == PadFunction.ThermalPad ? opening.Design.AreaMm2 : opening.Artwork.AreaMm2,
+            };
+        }
+
+        return subjects;
+    }
+}
