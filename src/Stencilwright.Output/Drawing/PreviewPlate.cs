@@ -21,7 +21,7 @@ internal static class PreviewPlate
         pad.Line(ColumnLeft, Border, ColumnLeft, HeightMm - Border, Ink.Line, Weight.Normal);
         var totals = SideTotals.Of(side);
         View(pad, job, side);
-        var y = Legend(pad, job, totals);
+        var y = Legend(pad, hasBoard: job.Outline is not null && side.Design.FilmEdge is null, totals);
         y = Figures(pad, side, totals, y);
         y = RatioChart.Draw(pad, side, new((float)(ColumnLeft + 5), (float)y, (float)(WidthMm - Border - 5), (float)(y + 27)));
         var title = TitleBlock(pad, job, side);
@@ -48,7 +48,7 @@ internal static class PreviewPlate
         pad.Text("Drawn as the film lies in the laser, " + what, frame.Right - 4, frame.Bottom - 5, 7.5, Ink.Quiet, SKTextAlign.Right);
     }
 
-    private static double Legend(Pad pad, Job job, SideTotals totals)
+    private static double Legend(Pad pad, bool hasBoard, SideTotals totals)
     {
         var (x, y) = (ColumnLeft + 5, Border + 9.0);
         pad.Text("Openings", x, y, 10, Ink.Line, bold: true);
@@ -62,7 +62,7 @@ internal static class PreviewPlate
             y += 7;
         }
 
-        if (job.Outline is not null)
+        if (hasBoard)
         {
             pad.Line(x, y - 1.2, x + 9.4, y - 1.2, Ink.Line, Weight.Normal, Dash.Hidden);
             pad.Text("board's edge, under the film", x + 12, y, 8.5, Ink.Line);
@@ -108,7 +108,13 @@ internal static class PreviewPlate
         var sheet = map.Box(new(0, 0, blank.WidthMm, blank.HeightMm));
         pad.FillBox(sheet, Ink.Film);
         pad.Box(sheet, Ink.Line, Weight.Normal);
-        if (job.Outline is { } outline)
+        if (side.Design.FilmEdge is { } small)
+        {
+            using var film = map.Path(small);
+            pad.Hatch(film, Ink.Board, 1.2);
+            pad.Outline(film, Ink.Line, Weight.Normal);
+        }
+        else if (job.Outline is { } outline)
         {
             using var board = map.Path(outline.Shape.Transform(side.Design.Placement.Map));
             pad.FillPath(board, Ink.Paper);

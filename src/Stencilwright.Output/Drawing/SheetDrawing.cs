@@ -16,6 +16,11 @@ internal static class SheetDrawing
     /// <summary>What of the film is worth showing large: the board and everything that is cut.</summary>
     public static Bounds2 Window(JobSide side, BoardOutline? outline)
     {
+        if (side.Design.FilmEdge is { } small)
+        {
+            return small.Bounds;
+        }
+
         var box = Bounds2.Empty;
         if (outline is not null)
         {
@@ -37,10 +42,20 @@ internal static class SheetDrawing
         canvas.Save();
         canvas.ClipRect(clip);
         var blank = map.Box(new(0, 0, side.Design.FilmBlank.WidthMm, side.Design.FilmBlank.HeightMm));
-        pad.FillBox(blank, Ink.Film);
-        pad.Box(blank, Ink.Line, Weight.Normal);
+        if (side.Design.FilmEdge is { } small)
+        {
+            using var film = map.Path(small);
+            pad.FillPath(film, Ink.Film);
+            pad.Outline(film, Ink.Line, Weight.Normal);
+        }
+        else
+        {
+            pad.FillBox(blank, Ink.Film);
+            pad.Box(blank, Ink.Line, Weight.Normal);
+        }
+
         Openings(pad, map, side, paper);
-        if (outline is not null)
+        if (outline is not null && side.Design.FilmEdge is null)
         {
             using var edge = map.Path(outline.Shape.Transform(side.Design.Placement.Map));
             pad.Outline(edge, Ink.Line, Weight.Normal, Dash.Hidden);
@@ -62,7 +77,12 @@ internal static class SheetDrawing
 
         using var openings = builder.Detach();
         pad.Outline(openings, Ink.Line, Weight.Hair);
-        if (outline is not null)
+        if (side.Design.FilmEdge is { } small)
+        {
+            using var film = map.Path(small);
+            pad.Outline(film, Ink.Line, Weight.Thin);
+        }
+        else if (outline is not null)
         {
             using var edge = map.Path(outline.Shape.Transform(side.Design.Placement.Map));
             pad.Outline(edge, Ink.Line, Weight.Thin, Dash.Hidden);
