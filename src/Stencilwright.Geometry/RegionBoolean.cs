@@ -47,9 +47,11 @@ public static class RegionBoolean
             return regions[0];
 
         var contours = ImmutableArray.CreateBuilder<Contour>();
-        foreach (var cluster in RegionClusters.Of(regions))
-            contours.AddRange(RegionClusters.Merge(regions, cluster).Contours);
+        var clusters = RegionClusters.Of(regions);
+        for (var c = 0; c < clusters.Count; c++)
+            contours.AddRange(RegionClusters.Merge(regions, clusters[c]).Contours);
 
+        clusters.Return();
         return contours.Count == 0 ? Region.Empty : new Region(contours.DrainToImmutable());
     }
 
@@ -59,19 +61,12 @@ public static class RegionBoolean
     public static ImmutableArray<UnionIsland> UnionIslands(ReadOnlySpan<Region> regions)
     {
         var islands = new List<UnionIsland>(regions.Length);
-        foreach (var cluster in RegionClusters.Of(regions))
-            IslandMembers.Collect(regions, cluster, islands);
+        var clusters = RegionClusters.Of(regions);
+        for (var c = 0; c < clusters.Count; c++)
+            IslandMembers.Collect(regions, clusters[c], islands);
 
-        var order = new (int First, int Index)[islands.Count];
-        for (var i = 0; i < order.Length; i++)
-            order[i] = (islands[i].Members[0], i);
-
-        Array.Sort(order);
-        var result = ImmutableArray.CreateBuilder<UnionIsland>(order.Length);
-        foreach (var (_, index) in order)
-            result.Add(islands[index]);
-
-        return result.MoveToImmutable();
+        clusters.Return();
+        return InOrder(islands);
     }
 
     /// <summary>What lies in <paramref name="a"/> and not in <paramref name="b"/>.</summary>
@@ -97,6 +92,30 @@ public static class RegionBoolean
     {
         ArgumentNullException.ThrowIfNull(region);
         return IslandGrouping.Group(region);
+    }
+
+    private static ImmutableArray<UnionIsland> InOrder(List<UnionIsland> islands)
+    {
+        var result = ImmutableArray.CreateBuilder<UnionIsland>(islands.Count);
+        var isSorted = true;
+        for (var i = 0; i < islands.Count; i++)
+        {
+            isSorted &= i == 0 || islands[i - 1].Members[0] <= islands[i].Members[0];
+            result.Add(islands[i]);
+        }
+
+        if (isSorted)
+            return result.MoveToImmutable();
+
+        var order = new (int First, int Index)[islands.Count];
+        for (var i = 0; i < order.Length; i++)
+            order[i] = (islands[i].Members[0], i);
+
+        Array.Sort(order);
+        for (var i = 0; i < order.Length; i++)
+            result[i] = islands[order[i].Index];
+
+        return result.MoveToImmutable();
     }
 
     private static Region Run(Region a, Region b, Selection selection)
