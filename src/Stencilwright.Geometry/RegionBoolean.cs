@@ -60,13 +60,19 @@ public static class RegionBoolean
     /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
     public static ImmutableArray<UnionIsland> UnionIslands(ReadOnlySpan<Region> regions)
     {
-        var islands = new List<UnionIsland>(regions.Length);
         var clusters = RegionClusters.Of(regions);
+        var islands = ImmutableArray.CreateBuilder<UnionIsland>(clusters.Count);
+        var isSorted = true;
         for (var c = 0; c < clusters.Count; c++)
+        {
+            // Groups come in the order of their first members; only one that fell apart can upset it.
+            var before = islands.Count;
             IslandMembers.Collect(regions, clusters[c], islands);
+            isSorted &= islands.Count <= before + 1;
+        }
 
         clusters.Return();
-        return InOrder(islands);
+        return isSorted ? islands.DrainToImmutable() : InOrder(islands);
     }
 
     /// <summary>What lies in <paramref name="a"/> and not in <paramref name="b"/>.</summary>
@@ -94,26 +100,16 @@ public static class RegionBoolean
         return IslandGrouping.Group(region);
     }
 
-    private static ImmutableArray<UnionIsland> InOrder(List<UnionIsland> islands)
+    private static ImmutableArray<UnionIsland> InOrder(ImmutableArray<UnionIsland>.Builder islands)
     {
-        var result = ImmutableArray.CreateBuilder<UnionIsland>(islands.Count);
-        var isSorted = true;
-        for (var i = 0; i < islands.Count; i++)
-        {
-            isSorted &= i == 0 || islands[i - 1].Members[0] <= islands[i].Members[0];
-            result.Add(islands[i]);
-        }
-
-        if (isSorted)
-            return result.MoveToImmutable();
-
         var order = new (int First, int Index)[islands.Count];
         for (var i = 0; i < order.Length; i++)
             order[i] = (islands[i].Members[0], i);
 
         Array.Sort(order);
-        for (var i = 0; i < order.Length; i++)
-            result[i] = islands[order[i].Index];
+        var result = ImmutableArray.CreateBuilder<UnionIsland>(order.Length);
+        foreach (var (_, index) in order)
+            result.Add(islands[index]);
 
         return result.MoveToImmutable();
     }

@@ -7,6 +7,7 @@ internal sealed partial class Arrangement
     private int[] _path = [];
     private int[] _pathAt = [];
     private Station[] _stations = [];
+    private readonly List<Contour> _contours = [];
     private Piece[] _loop = [];
 
     /// <summary>Chains the edges where the inside begins; null when they do not close.</summary>
@@ -31,14 +32,16 @@ internal sealed partial class Arrangement
         if (!LinkKept(kept))
             return null;
 
-        var contours = ImmutableArray.CreateBuilder<Contour>();
+        _contours.Clear();
         for (var e = 0; e < _edgeCount; e++)
         {
-            if (_edges[e].Keep != 0 && !_edges[e].IsFound && !TraceFrom(e, contours))
+            if (_edges[e].Keep != 0 && !_edges[e].IsFound && !TraceFrom(e, _contours))
                 return null;
         }
 
-        return contours.Count == 0 ? Region.Empty : new Region(contours.DrainToImmutable());
+        var result = _contours.Count == 0 ? Region.Empty : new Region([.. _contours]);
+        _contours.Clear();
+        return result;
     }
 
     private static bool IsInside(Selection selection, int a, int b) => selection switch
@@ -75,7 +78,7 @@ internal sealed partial class Arrangement
         return true;
     }
 
-    private bool TraceFrom(int start, ImmutableArray<Contour>.Builder contours)
+    private bool TraceFrom(int start, List<Contour> contours)
     {
         var depth = 0;
         var current = start;
@@ -165,7 +168,7 @@ internal sealed partial class Arrangement
         return new((chord.X * cos) - (chord.Y * sin), (chord.X * sin) + (chord.Y * cos));
     }
 
-    private void EmitLoop(ReadOnlySpan<int> path, ImmutableArray<Contour>.Builder contours)
+    private void EmitLoop(ReadOnlySpan<int> path, List<Contour> contours)
     {
         Grow.Ensure(ref _loop, path.Length);
         for (var k = 0; k < path.Length; k++)

@@ -51,7 +51,7 @@ internal sealed class BandIndex
         Fill(boxes);
     }
 
-    // Evenly spread edges are sorted by counting into as many buckets as there are; a crowded bucket goes the general way.
+    // Evenly spread edges are sorted by counting into as many buckets as there are; crowded ones in the general way.
     private void Sort(int n)
     {
         var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
@@ -74,15 +74,17 @@ internal sealed class BandIndex
         for (var i = 0; i < n; i++)
             _first[(int)((_keys[i] - low) * scale) + 1]++;
 
+        var work = 0L;
         for (var b = 1; b <= n; b++)
         {
-            if (_first[b] > 24)
-            {
-                Array.Sort(_keys, _order, 0, n);
-                return;
-            }
-
+            work += (long)_first[b] * _first[b];
             _first[b] += _first[b - 1];
+        }
+
+        if (work > 32L * n)
+        {
+            Array.Sort(_keys, _order, 0, n);
+            return;
         }
 
         for (var i = 0; i < n; i++)

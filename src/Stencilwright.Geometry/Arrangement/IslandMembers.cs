@@ -6,7 +6,7 @@ namespace Stencilwright.Geometry.Arranging;
 internal static class IslandMembers
 {
     /// <summary>Adds the islands of one cluster's union.</summary>
-    public static void Collect(ReadOnlySpan<Region> regions, ReadOnlySpan<int> cluster, List<UnionIsland> islands)
+    public static void Collect(ReadOnlySpan<Region> regions, ReadOnlySpan<int> cluster, ImmutableArray<UnionIsland>.Builder islands)
     {
         if (cluster.Length == 1 && regions[cluster[0]].Contours.Length == 1)
         {

@@ -66,6 +66,9 @@ internal sealed class RegionClusters
         if (cluster.Length == 1)
             return regions[cluster[0]];
 
+        if (cluster.Length == 2 && regions[cluster[0]].Contours.Length == 1 && regions[cluster[1]].Contours.Length == 1)
+            return MergeTwo(regions[cluster[0]], regions[cluster[1]]);
+
         var count = 0;
         foreach (var i in cluster)
             count += regions[i].Contours.Length;
@@ -88,6 +91,13 @@ internal sealed class RegionClusters
         }
 
         return Arrangement.Run(contours.AsSpan(0, count), count, Selection.Positive);
+    }
+
+    private static Region MergeTwo(Region a, Region b)
+    {
+        ReadOnlySpan<Contour> two = [a.Contours[0], b.Contours[0]];
+        var count = IsSame(a, b) ? 1 : 2;
+        return Arrangement.Run(two[..count], count, Selection.Positive);
     }
 
     private static ulong Fingerprint(Region region)
