@@ -1,5 +1,3 @@
-using System.Collections.Immutable;
-
 namespace Stencilwright.Geometry.Arranging;
 
 internal sealed partial class Arrangement
