@@ -59,6 +59,11 @@ public sealed class Region
     {
         get
         {
+            if (Contours.Length == 1)
+            {
+                return Contours[0].Bounds;
+            }
+
             var box = Bounds2.Empty;
             foreach (var contour in Contours)
             {

@@ -47,9 +47,11 @@ public static class RegionBoolean
             return regions[0];
 
         var contours = ImmutableArray.CreateBuilder<Contour>();
-        foreach (var cluster in RegionClusters.Of(regions))
-            contours.AddRange(RegionClusters.Merge(regions, cluster).Contours);
+        var clusters = RegionClusters.Of(regions);
+        for (var c = 0; c < clusters.Count; c++)
+            contours.AddRange(RegionClusters.Merge(regions, clusters[c]).Contours);
 
+        clusters.Return();
         return contours.Count == 0 ? Region.Empty : new Region(contours.DrainToImmutable());
     }
 
@@ -58,20 +60,19 @@ public static class RegionBoolean
     /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
     public static ImmutableArray<UnionIsland> UnionIslands(ReadOnlySpan<Region> regions)
     {
-        var islands = new List<UnionIsland>(regions.Length);
-        foreach (var cluster in RegionClusters.Of(regions))
-            IslandMembers.Collect(regions, cluster, islands);
+        var clusters = RegionClusters.Of(regions);
+        var islands = ImmutableArray.CreateBuilder<UnionIsland>(clusters.Count);
+        var isSorted = true;
+        for (var c = 0; c < clusters.Count; c++)
+        {
+            // Groups come in the order of their first members; only one that fell apart can upset it.
+            var before = islands.Count;
+            IslandMembers.Collect(regions, clusters[c], islands);
+            isSorted &= islands.Count <= before + 1;
+        }
 
-        var order = new (int First, int Index)[islands.Count];
-        for (var i = 0; i < order.Length; i++)
-            order[i] = (islands[i].Members[0], i);
-
-        Array.Sort(order);
-        var result = ImmutableArray.CreateBuilder<UnionIsland>(order.Length);
-        foreach (var (_, index) in order)
-            result.Add(islands[index]);
-
-        return result.MoveToImmutable();
+        clusters.Return();
+        return isSorted ? islands.DrainToImmutable() : InOrder(islands);
     }
 
     /// <summary>What lies in <paramref name="a"/> and not in <paramref name="b"/>.</summary>
@@ -97,6 +98,20 @@ public static class RegionBoolean
     {
         ArgumentNullException.ThrowIfNull(region);
         return IslandGrouping.Group(region);
+    }
+
+    private static ImmutableArray<UnionIsland> InOrder(ImmutableArray<UnionIsland>.Builder islands)
+    {
+        var order = new (int First, int Index)[islands.Count];
+        for (var i = 0; i < order.Length; i++)
+            order[i] = (islands[i].Members[0], i);
+
+        Array.Sort(order);
+        var result = ImmutableArray.CreateBuilder<UnionIsland>(order.Length);
+        foreach (var (_, index) in order)
+            result.Add(islands[index]);
+
+        return result.MoveToImmutable();
     }
 
     private static Region Run(Region a, Region b, Selection selection)

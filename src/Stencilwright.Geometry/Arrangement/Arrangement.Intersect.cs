@@ -1,8 +1,11 @@
+using System.Runtime.Intrinsics;
+
 namespace Stencilwright.Geometry.Arranging;
 
 internal sealed partial class Arrangement
 {
     private const int SmallCount = 48;
+    private Vector256<double>[] _pairBoxes = [];
     private readonly BandIndex _bands = new();
     private Cut[] _cuts = [];
     private int _cutCount;
@@ -19,16 +22,7 @@ internal sealed partial class Arrangement
     {
         if (_primCount <= SmallCount)
         {
-            for (var i = 0; i < _primCount; i++)
-            {
-                var box = _primBoxes[i];
-                for (var j = i + 1; j < _primCount; j++)
-                {
-                    if (box.Overlaps(_primBoxes[j]))
-                        Intersect(i, j);
-                }
-            }
-
+            IntersectFew();
             return;
         }
 
@@ -52,14 +46,43 @@ internal sealed partial class Arrangement
         }
     }
 
+    // A box with its upper edges negated overlaps another when no component exceeds the other's (maximum, -minimum).
+    private void IntersectFew()
+    {
+        var n = _primCount;
+        Grow.Ensure(ref _pairBoxes, n);
+        var sign = Vector256.Create(0, 0, -0.0, -0.0);
+        for (var i = 0; i < n; i++)
+        {
+            ref readonly var box = ref _primBoxes[i];
+            _pairBoxes[i] = Vector256.Create(box.MinX, box.MinY, box.MaxX, box.MaxY) ^ sign;
+        }
+
+        for (var i = 0; i < n; i++)
+        {
+            ref readonly var box = ref _primBoxes[i];
+            var reach = Vector256.Create(box.MaxX, box.MaxY, -box.MinX, -box.MinY);
+            for (var j = i + 1; j < n; j++)
+            {
+                if (Vector256.LessThanOrEqualAll(_pairBoxes[j], reach))
+                    Intersect(i, j);
+            }
+        }
+    }
+
     private void Intersect(int i, int j)
     {
         ref readonly var p = ref _prims[i];
         ref readonly var q = ref _prims[j];
-        var onQ0 = Test(q, p.X0, p.Y0);
-        var onQ1 = Test(q, p.X1, p.Y1);
-        var onP0 = Test(p, q.X0, q.Y0);
-        var onP1 = Test(p, q.X1, q.Y1);
+        if (p.Source == q.Source || (p.Turn == 0 && q.Turn == 0 && MeetPlainly(i, j)) || AreApart(p, q))
+            return;
+
+        // Neighbours along a contour share a point that needs no test.
+        var (isNext, isLast) = (p.To == q.From, p.From == q.To);
+        var onQ0 = isLast ? Hit.AtEnd : Test(q, p.X0, p.Y0);
+        var onQ1 = isNext ? Hit.AtStart : Test(q, p.X1, p.Y1);
+        var onP0 = isNext ? Hit.AtEnd : Test(p, q.X0, q.Y0);
+        var onP1 = isLast ? Hit.AtStart : Test(p, q.X1, q.Y1);
         if (onQ0 == Hit.Inside)
             AddCut(j, p.From);
         if (onQ1 == Hit.Inside)
@@ -83,6 +106,57 @@ internal sealed partial class Arrangement
             LineArc(j, i, touches.Swapped);
         else
             ArcArc(i, j, touches);
+    }
+
+    /// <summary>Settles two lines that cross or miss each other by more than the tolerance; false when they need a closer look.</summary>
+    private bool MeetPlainly(int i, int j)
+    {
+        ref readonly var p = ref _prims[i];
+        ref readonly var q = ref _prims[j];
+        var d0 = (p.Ux * (q.Y0 - p.Y0)) - (p.Uy * (q.X0 - p.X0));
+        var d1 = (p.Ux * (q.Y1 - p.Y0)) - (p.Uy * (q.X1 - p.X0));
+        var isClear = Math.Min(Math.Abs(d0), Math.Abs(d1)) > _tolerance;
+        if (isClear && d0 * d1 > 0)
+            return true;
+
+        var e0 = (q.Ux * (p.Y0 - q.Y0)) - (q.Uy * (p.X0 - q.X0));
+        var e1 = (q.Ux * (p.Y1 - q.Y0)) - (q.Uy * (p.X1 - q.X0));
+        if (Math.Min(Math.Abs(e0), Math.Abs(e1)) <= _tolerance)
+        {
+            // Neighbours that meet at an angle meet nowhere else.
+            return (p.To == q.From && Math.Abs(d1) > _tolerance && Math.Abs(e0) > _tolerance)
+                || (p.From == q.To && Math.Abs(d0) > _tolerance && Math.Abs(e1) > _tolerance);
+        }
+
+        if (e0 * e1 > 0)
+            return true;
+
+        if (!isClear)
+            return false;
+
+        var t = d0 / (d0 - d1);
+        var point = AddPoint(q.X0 + (t * (q.X1 - q.X0)), q.Y0 + (t * (q.Y1 - q.Y0)));
+        AddCut(i, point);
+        AddCut(j, point);
+        return true;
+    }
+
+    // Arcs whose circles stay clear of the other curve, by twice the tolerance that any meeting is given.
+    private bool AreApart(in Prim p, in Prim q)
+    {
+        if (p.IsFar || q.IsFar || (p.Turn == 0 && q.Turn == 0))
+            return false;
+
+        if (p.Turn == 0)
+            return Math.Abs((p.Ux * (q.CenterY - p.Y0)) - (p.Uy * (q.CenterX - p.X0))) > q.Radius + (2 * _tolerance);
+
+        if (q.Turn == 0)
+            return Math.Abs((q.Ux * (p.CenterY - q.Y0)) - (q.Uy * (p.CenterX - q.X0))) > p.Radius + (2 * _tolerance);
+
+        var between2 = Distance2(p.CenterX, p.CenterY, q.CenterX, q.CenterY);
+        var outer = p.Radius + q.Radius + (2 * _tolerance);
+        var inner = Math.Abs(p.Radius - q.Radius) - (2 * _tolerance);
+        return between2 > outer * outer || (inner > 0 && between2 < inner * inner);
     }
 
     private void LineLine(int i, int j)

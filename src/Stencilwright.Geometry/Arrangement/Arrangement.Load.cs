@@ -51,12 +51,13 @@ internal sealed partial class Arrangement
 
         Grow.Ensure(ref _sources, _sourceCount + 1);
         _sources[_sourceCount] = new Source { From = from, To = to, Bulge = bulge };
-        var prim = new Prim { From = from, To = to, Source = _sourceCount++, Channel = channel, FirstCut = -1 };
         if (chord * Math.Abs(bulge) / 2 < _tolerance / 4)
         {
-            AddPrim(ref prim);
+            AddLine(from, to, chord, channel);
             return;
         }
+
+        var prim = new Prim { From = from, To = to, Source = _sourceCount++, Channel = channel, FirstCut = -1 };
 
         var offset = (1 - (bulge * bulge)) / (4 * bulge);
         prim.CenterX = ((a.X + b.X) / 2) - (dy * offset);
@@ -90,6 +91,24 @@ internal sealed partial class Arrangement
         }
 
         AddPrim(ref prim);
+    }
+
+    private void AddLine(int from, int to, double chord, int channel)
+    {
+        Grow.Ensure(ref _prims, _primCount + 1);
+        Grow.Ensure(ref _primBoxes, _primCount + 1);
+        ref readonly var a = ref _points[from];
+        ref readonly var b = ref _points[to];
+        ref var prim = ref _prims[_primCount];
+        prim = default;
+        (prim.From, prim.To, prim.Source, prim.Channel, prim.FirstCut) = (from, to, _sourceCount++, channel, -1);
+        (prim.X0, prim.Y0, prim.X1, prim.Y1) = (a.X, a.Y, b.X, b.Y);
+        prim.Chord = chord;
+        prim.Ux = (b.X - a.X) / chord;
+        prim.Uy = (b.Y - a.Y) / chord;
+        var (minX, maxX) = a.X < b.X ? (a.X, b.X) : (b.X, a.X);
+        var (minY, maxY) = a.Y < b.Y ? (a.Y, b.Y) : (b.Y, a.Y);
+        _primBoxes[_primCount++] = new(minX - _tolerance, minY - _tolerance, maxX + _tolerance, maxY + _tolerance);
     }
 
     // The circle's highest or lowest point, found from the chord's middle along and across the chord.
@@ -141,7 +160,7 @@ internal sealed partial class Arrangement
             if (prim.IsFar)
             {
                 prim.Side = prim.Uy * prim.Turn > 0 ? 1 : -1;
-                prim.Form = new(a.X, a.Y, b.X, b.Y, 2 * sagitta / prim.Chord * prim.Turn);
+                prim.Bulge = 2 * sagitta / prim.Chord * prim.Turn;
                 box = box.Inflate(sagitta);
             }
             else if ((a.Y - prim.CenterY) * (b.Y - prim.CenterY) < 0)
@@ -195,6 +214,8 @@ internal sealed partial class Arrangement
 
         /// <summary>An arc so flat that its centre is lost to rounding; <see cref="Form"/> stands for it.</summary>
         public bool IsFar;
-        public ArcForm Form;
+        public double Bulge;
+
+        public readonly ArcForm Form => new(X0, Y0, X1, Y1, Bulge);
     }
 }

@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace Stencilwright.Geometry.Arranging;
 
 internal sealed partial class Arrangement
@@ -5,13 +7,14 @@ internal sealed partial class Arrangement
     // An irrational-looking direction: points of a drawing rarely share a coordinate along it.
     private const double SortX = 0.80178372573727319;
     private const double SortY = 0.59761430466719682;
+    // Up to this many points it is faster to look at all pairs, several at a time, than to sort.
+    private const int FewPoints = 64;
     private double[] _sortKeys = [];
     private int[] _sortItems = [];
     private int[] _parent = [];
     private Vertex[] _vertices = [];
     private int _vertexCount;
-    private Edge[] _subs = [];
-    private ulong[] _subKeys = [];
+    private Sub[] _subs = [];
     private int _subCount;
     private Edge[] _edges = [];
     private int _edgeCount;
@@ -39,17 +42,10 @@ internal sealed partial class Arrangement
             _parent[i] = i;
         }
 
-        Array.Sort(_sortKeys, _sortItems, 0, n);
-        for (var i = 0; i < n; i++)
-        {
-            var a = _sortItems[i];
-            for (var k = i + 1; k < n && _sortKeys[k] - _sortKeys[i] <= _tolerance; k++)
-            {
-                var b = _sortItems[k];
-                if (Distance2(_points[a].X, _points[a].Y, _points[b].X, _points[b].Y) <= _tolerance2)
-                    Join(a, b);
-            }
-        }
+        if (n <= FewPoints)
+            JoinAmongFew(n);
+        else
+            JoinSorted(n);
 
         // The given point of lowest index stands for its group, so that input coordinates come back unchanged.
         Grow.Ensure(ref _vertices, n);
@@ -65,6 +61,48 @@ internal sealed partial class Arrangement
 
         for (var i = 0; i < n; i++)
             _points[i].Id = _points[Root(i)].Id;
+    }
+
+    private void JoinAmongFew(int n)
+    {
+        var keys = _sortKeys.AsSpan(0, n);
+        var reach = new Vector<double>(_tolerance);
+        for (var i = 0; i < n; i++)
+        {
+            var key = new Vector<double>(keys[i]);
+            var k = i + 1;
+            for (; k + Vector<double>.Count <= n; k += Vector<double>.Count)
+            {
+                var apart = Vector.Abs(new Vector<double>(keys[k..]) - key);
+                if (Vector.LessThanOrEqualAny(apart, reach))
+                {
+                    for (var m = k; m < k + Vector<double>.Count; m++)
+                        JoinIfNear(i, m);
+                }
+            }
+
+            for (; k < n; k++)
+            {
+                if (Math.Abs(keys[k] - keys[i]) <= _tolerance)
+                    JoinIfNear(i, k);
+            }
+        }
+    }
+
+    private void JoinSorted(int n)
+    {
+        Array.Sort(_sortKeys, _sortItems, 0, n);
+        for (var i = 0; i < n; i++)
+        {
+            for (var k = i + 1; k < n && _sortKeys[k] - _sortKeys[i] <= _tolerance; k++)
+                JoinIfNear(_sortItems[i], _sortItems[k]);
+        }
+    }
+
+    private void JoinIfNear(int a, int b)
+    {
+        if (Distance2(_points[a].X, _points[a].Y, _points[b].X, _points[b].Y) <= _tolerance2)
+            Join(a, b);
     }
 
     private int Root(int i)
@@ -98,7 +136,7 @@ internal sealed partial class Arrangement
         var to = _points[prim.To].Id;
         if (prim.FirstCut < 0)
         {
-            AddSub(prim, from, to);
+            AddSub(index, from, to);
             return;
         }
 
@@ -115,17 +153,34 @@ internal sealed partial class Arrangement
             _sortItems[n++] = id;
         }
 
-        if (n > 1)
-            Array.Sort(_sortKeys, _sortItems, 0, n);
-
+        SortCuts(n);
         var last = from;
         for (var i = 0; i < n; i++)
         {
-            AddSub(prim, last, _sortItems[i]);
+            AddSub(index, last, _sortItems[i]);
             last = _sortItems[i];
         }
 
-        AddSub(prim, last, to);
+        AddSub(index, last, to);
+    }
+
+    private void SortCuts(int n)
+    {
+        if (n > 16)
+        {
+            Array.Sort(_sortKeys, _sortItems, 0, n);
+            return;
+        }
+
+        for (var k = 1; k < n; k++)
+        {
+            var (key, item) = (_sortKeys[k], _sortItems[k]);
+            var at = k;
+            for (; at > 0 && _sortKeys[at - 1] > key; at--)
+                (_sortKeys[at], _sortItems[at]) = (_sortKeys[at - 1], _sortItems[at - 1]);
+
+            (_sortKeys[at], _sortItems[at]) = (key, item);
+        }
     }
 
     // Grows along the prim. Deep arcs use the direction seen from the centre, which is well conditioned up to the ends.
@@ -140,24 +195,28 @@ internal sealed partial class Arrangement
         return dot >= 0 ? cross / (Math.Abs(cross) + dot) : Math.Sign(cross) * (2 - (Math.Abs(cross) / (Math.Abs(cross) - dot)));
     }
 
-    private void AddSub(in Prim prim, int from, int to)
+    private void AddSub(int prim, int from, int to)
     {
         if (from == to)
             return;
 
-        var isForward = from < to;
-        var (v0, v1) = isForward ? (from, to) : (to, from);
-        ref readonly var a = ref _vertices[v0];
-        ref readonly var b = ref _vertices[v1];
-        var (dx, dy) = (b.X - a.X, b.Y - a.Y);
-        var edge = new Edge { V0 = v0, V1 = v1, Source = prim.Source, IsSourceForward = isForward, Chord = Math.Sqrt((dx * dx) + (dy * dy)) };
+        Grow.Ensure(ref _subs, _subCount + 1);
+        _subs[_subCount++] = from < to ? new() { V0 = from, V1 = to, Prim = prim } : new() { V0 = to, V1 = from, Prim = ~prim };
+    }
+
+    private void ToEdge(in Sub sub, ref Edge edge)
+    {
+        var isForward = sub.Prim >= 0;
+        var index = isForward ? sub.Prim : ~sub.Prim;
+        ref readonly var prim = ref _prims[index];
+        ref readonly var a = ref _vertices[sub.V0];
+        ref readonly var b = ref _vertices[sub.V1];
+        edge = default;
+        (edge.V0, edge.V1, edge.Prim, edge.IsPrimForward) = (sub.V0, sub.V1, index, isForward);
+        edge.Chord = Math.Sqrt(Distance2(a.X, a.Y, b.X, b.Y));
         if (prim.Turn != 0)
         {
-            edge.CenterX = prim.CenterX;
-            edge.CenterY = prim.CenterY;
-            edge.Radius = prim.Radius;
             edge.Side = prim.Side;
-            edge.IsFar = prim.IsFar;
             var sagitta = Math.Max(0, Sagitta(a.X, a.Y, b.X, b.Y, prim.CenterX, prim.CenterY, prim.Radius));
             edge.Sagitta = sagitta * (isForward ? prim.Turn : -prim.Turn);
         }
@@ -167,26 +226,18 @@ internal sealed partial class Arrangement
             edge.DeltaA = delta;
         else
             edge.DeltaB = delta;
-
-        Grow.Ensure(ref _subs, _subCount + 1);
-        Grow.Ensure(ref _subKeys, _subCount + 1);
-        _subKeys[_subCount] = ((ulong)(uint)v0 << 32) | (uint)v1;
-        _subs[_subCount++] = edge;
     }
 
     private void MergeEdges()
     {
         var n = _subCount;
-        Grow.Ensure(ref _sortItems, n);
         Grow.Ensure(ref _edges, n);
-        for (var i = 0; i < n; i++)
-            _sortItems[i] = i;
-
-        Array.Sort(_subKeys, _sortItems, 0, n);
+        SortSubs(n);
         for (var i = 0; i < n;)
         {
             var end = i + 1;
-            while (end < n && _subKeys[end] == _subKeys[i])
+            ref readonly var first = ref _subs[_sortItems[i]];
+            while (end < n && _subs[_sortItems[end]] is var other && other.V0 == first.V0 && other.V1 == first.V1)
                 end++;
 
             MergeGroup(i, end);
@@ -194,26 +245,72 @@ internal sealed partial class Arrangement
         }
     }
 
+    // By the first vertex in counted buckets, within these (most of two or four) by the second.
+    private void SortSubs(int n)
+    {
+        Grow.Ensure(ref _sortItems, n);
+        Grow.Ensure(ref _firstAt, _vertexCount + 2);
+        Array.Clear(_firstAt, 0, _vertexCount + 2);
+        for (var i = 0; i < n; i++)
+            _firstAt[_subs[i].V0 + 2]++;
+
+        for (var v = 2; v < _vertexCount + 2; v++)
+            _firstAt[v] += _firstAt[v - 1];
+
+        for (var i = 0; i < n; i++)
+            _sortItems[_firstAt[_subs[i].V0 + 1]++] = i;
+
+        for (var v = 0; v < _vertexCount; v++)
+        {
+            var bucket = _sortItems.AsSpan(_firstAt[v], _firstAt[v + 1] - _firstAt[v]);
+            if (bucket.Length > 24)
+                bucket.Sort(CompareSubs);
+            else if (bucket.Length > 1)
+                SortBucket(bucket);
+        }
+    }
+
+    private int CompareSubs(int i, int j) => _subs[i].V1 != _subs[j].V1 ? _subs[i].V1.CompareTo(_subs[j].V1) : i.CompareTo(j);
+
+    private void SortBucket(Span<int> bucket)
+    {
+        for (var k = 1; k < bucket.Length; k++)
+        {
+            var item = bucket[k];
+            var key = _subs[item].V1;
+            var at = k;
+            for (; at > 0 && _subs[bucket[at - 1]].V1 > key; at--)
+                bucket[at] = bucket[at - 1];
+
+            bucket[at] = item;
+        }
+    }
+
     private void MergeGroup(int start, int end)
     {
         var first = _edgeCount;
-        for (var k = start; k < end; k++)
+        ToEdge(_subs[_sortItems[start]], ref _edges[_edgeCount++]);
+        if (end == start + 1)
+            return;
+
+        for (var k = start + 1; k < end; k++)
         {
-            ref readonly var sub = ref _subs[_sortItems[k]];
+            ref var edge = ref _edges[_edgeCount];
+            ToEdge(_subs[_sortItems[k]], ref edge);
             var isKnown = false;
             for (var e = first; e < _edgeCount; e++)
             {
-                if (Math.Abs(_edges[e].Sagitta - sub.Sagitta) <= 3 * _tolerance)
+                if (Math.Abs(_edges[e].Sagitta - edge.Sagitta) <= 3 * _tolerance)
                 {
-                    _edges[e].DeltaA += sub.DeltaA;
-                    _edges[e].DeltaB += sub.DeltaB;
+                    _edges[e].DeltaA += edge.DeltaA;
+                    _edges[e].DeltaB += edge.DeltaB;
                     isKnown = true;
                     break;
                 }
             }
 
             if (!isKnown)
-                _edges[_edgeCount++] = sub;
+                _edgeCount++;
         }
 
         var kept = first;
@@ -232,17 +329,26 @@ internal sealed partial class Arrangement
         public double Y;
         public double OutX;
         public double OutY;
+
+        /// <summary>Winding numbers have been spread round it.</summary>
+        public bool IsDone;
+    }
+
+    /// <summary>A piece of a prim between two vertices, from the lower id to the higher; the prim's complement when it runs the other way.</summary>
+    private struct Sub
+    {
+        public int V0, V1, Prim;
     }
 
     /// <summary>A piece between two vertices, from the lower id to the higher; deltas are winding left minus right.</summary>
     private struct Edge
     {
-        public int V0, V1, Source, DeltaA, DeltaB, Side;
-        public bool IsSourceForward, IsFound, IsFar;
+        public int V0, V1, Prim, DeltaA, DeltaB, RightA, RightB;
 
         /// <summary>+1 kept as it lies, -1 kept the other way round, 0 not part of the boundary.</summary>
         public int Keep;
-        public double Chord, Sagitta, CenterX, CenterY, Radius;
-        public int RightA, RightB;
+        public int Side;
+        public bool IsPrimForward, IsFound;
+        public double Chord, Sagitta;
     }
 }

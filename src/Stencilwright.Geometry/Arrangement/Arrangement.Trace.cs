@@ -1,16 +1,17 @@
-using System.Collections.Immutable;
-
 namespace Stencilwright.Geometry.Arranging;
 
 internal sealed partial class Arrangement
 {
     private int[] _path = [];
     private int[] _pathAt = [];
+    private Station[] _stations = [];
+    private readonly List<Contour> _contours = [];
     private Piece[] _loop = [];
 
     /// <summary>Chains the edges where the inside begins; null when they do not close.</summary>
     private Region? Trace(Selection selection)
     {
+        Grow.Ensure(ref _path, _edgeCount + 1);
         var kept = 0;
         for (var e = 0; e < _edgeCount; e++)
         {
@@ -20,26 +21,25 @@ internal sealed partial class Arrangement
             edge.Keep = left == right ? 0 : left ? 1 : -1;
             edge.IsFound = false;
             if (edge.Keep != 0)
-                kept++;
+                _path[kept++] = e;
         }
 
         if (kept == 0)
             return Region.Empty;
 
-        if (!LinkKept())
+        if (!LinkKept(kept))
             return null;
 
-        Grow.Ensure(ref _path, kept + 1);
-        Grow.Ensure(ref _pathAt, _vertexCount);
-        Array.Fill(_pathAt, -1, 0, _vertexCount);
-        var contours = ImmutableArray.CreateBuilder<Contour>();
+        _contours.Clear();
         for (var e = 0; e < _edgeCount; e++)
         {
-            if (_edges[e].Keep != 0 && !_edges[e].IsFound && !TraceFrom(e, contours))
+            if (_edges[e].Keep != 0 && !_edges[e].IsFound && !TraceFrom(e, _contours))
                 return null;
         }
 
-        return contours.Count == 0 ? Region.Empty : new Region(contours.DrainToImmutable());
+        var result = _contours.Count == 0 ? Region.Empty : new Region([.. _contours]);
+        _contours.Clear();
+        return result;
     }
 
     private static bool IsInside(Selection selection, int a, int b) => selection switch
@@ -51,23 +51,32 @@ internal sealed partial class Arrangement
         _ => a > 0 && b > 0,
     };
 
-    // Leaves only kept edges in the lists of the vertices, and checks that as many leave each vertex as arrive.
-    private bool LinkKept()
+    /// <summary>Counts the kept edges at every vertex, and checks that as many leave it as arrive.</summary>
+    private bool LinkKept(int kept)
     {
+        Grow.Ensure(ref _pathAt, _vertexCount);
+        Array.Fill(_pathAt, -1, 0, _vertexCount);
+        Grow.Ensure(ref _stations, _vertexCount);
+        Array.Clear(_stations, 0, _vertexCount);
+        for (var k = 0; k < kept; k++)
+        {
+            ref readonly var edge = ref _edges[_path[k]];
+            var (from, to) = edge.Keep > 0 ? (edge.V0, edge.V1) : (edge.V1, edge.V0);
+            _stations[from].Leaving++;
+            _stations[from].Next = _path[k];
+            _stations[to].Arriving++;
+        }
+
         for (var v = 0; v < _vertexCount; v++)
         {
-            var balance = 0;
-            foreach (var e in EdgesAt(v))
-                balance += _edges[e].V0 == v ? _edges[e].Keep : -_edges[e].Keep;
-
-            if (balance != 0)
+            if (_stations[v].Leaving != _stations[v].Arriving)
                 return false;
         }
 
         return true;
     }
 
-    private bool TraceFrom(int start, ImmutableArray<Contour>.Builder contours)
+    private bool TraceFrom(int start, List<Contour> contours)
     {
         var depth = 0;
         var current = start;
@@ -104,22 +113,16 @@ internal sealed partial class Arrangement
     // first kept edge met must be one that leaves.
     private int Next(int arriving, int vertex)
     {
+        if (_stations[vertex].Leaving == 1)
+            return _stations[vertex].Next;
+
         var around = EdgesAt(vertex);
-        var (count, other) = (0, -1);
         var shortest = double.PositiveInfinity;
         foreach (var e in around)
         {
-            if (_edges[e].Keep == 0)
-                continue;
-
-            count++;
-            shortest = Math.Min(shortest, _edges[e].Chord);
-            if (e != arriving)
-                other = e;
+            if (_edges[e].Keep != 0)
+                shortest = Math.Min(shortest, _edges[e].Chord);
         }
-
-        if (count == 2)
-            return other;
 
         var (best, bestAngle) = (-1, double.PositiveInfinity);
         var back = Direction(arriving, vertex, shortest / 2);
@@ -158,54 +161,70 @@ internal sealed partial class Arrangement
         // The chord leaves the tangent by asin(c / 2r), so a shorter chord lies this much further round.
         var sagitta = isFirst ? edge.Sagitta : -edge.Sagitta;
         var quarter = 2 * Math.Atan(2 * sagitta / edge.Chord);
-        var turn = quarter - (Math.Sign(sagitta) * Math.Asin(Math.Min(1, distance / (2 * edge.Radius))));
+        var turn = quarter - (Math.Sign(sagitta) * Math.Asin(Math.Min(1, distance / (2 * _prims[edge.Prim].Radius))));
         var (sin, cos) = Math.SinCos(-turn);
         return new((chord.X * cos) - (chord.Y * sin), (chord.X * sin) + (chord.Y * cos));
     }
 
-    private void EmitLoop(ReadOnlySpan<int> path, ImmutableArray<Contour>.Builder contours)
+    private void EmitLoop(ReadOnlySpan<int> path, List<Contour> contours)
     {
         Grow.Ensure(ref _loop, path.Length);
         for (var k = 0; k < path.Length; k++)
-            _loop[k] = ToPiece(path[k]);
+            ToPiece(path[k], ref _loop[k]);
 
         var count = JoinRound(path.Length, sameSource: true);
         count = JoinRound(count, sameSource: false);
+        if (count < 2 || IsSliver(count))
+            return;
+
         var vertices = new PathVertex[count];
-        var (area, length) = (0.0, 0.0);
+        for (var k = 0; k < count; k++)
+        {
+            ref readonly var vertex = ref _vertices[_loop[k].From];
+            vertices[k] = new(vertex.OutX, vertex.OutY, _loop[k].Bulge);
+        }
+
+        contours.Add(Contour.Adopt(vertices));
+    }
+
+    // Two almost coincident curves can leave a sliver thinner than the tolerance: it is nothing.
+    private bool IsSliver(int count)
+    {
+        var (area, caps, length) = (0.0, 0.0, 0.0);
         var origin = _vertices[_loop[0].From];
         for (var k = 0; k < count; k++)
         {
-            ref readonly var piece = ref _loop[k];
-            ref readonly var a = ref _vertices[piece.From];
-            ref readonly var b = ref _vertices[piece.To];
-            var chord = Math.Sqrt(Distance2(a.X, a.Y, b.X, b.Y));
-            var bulge = piece.Bulge;
-            vertices[k] = new(a.OutX, a.OutY, bulge);
-            length += chord;
-            area += (((a.X - origin.X) * (b.Y - origin.Y)) - ((a.Y - origin.Y) * (b.X - origin.X))) / 2;
-            area += new Segment(new(a.X, a.Y), new(b.X, b.Y), bulge).CapArea;
+            ref readonly var a = ref _vertices[_loop[k].From];
+            ref readonly var b = ref _vertices[_loop[k].To];
+            var chord2 = Distance2(a.X, a.Y, b.X, b.Y);
+            length += Math.Sqrt(chord2);
+            area += ((a.X - origin.X) * (b.Y - origin.Y)) - ((a.Y - origin.Y) * (b.X - origin.X));
+            caps += chord2 * Math.Abs(_loop[k].Bulge);
         }
 
-        // Two almost coincident curves can leave a sliver thinner than the tolerance: it is nothing.
-        if (count >= 2 && Math.Abs(area) > length * _tolerance)
-            contours.Add(Contour.Adopt(vertices));
+        // An arc's cap has at most 0.79 of chord times sagitta, so mostly the polygon alone tells.
+        if ((Math.Abs(area) / 2) - (0.4 * caps) > length * _tolerance)
+            return false;
+
+        area /= 2;
+        for (var k = 0; k < count; k++)
+        {
+            ref readonly var a = ref _vertices[_loop[k].From];
+            ref readonly var b = ref _vertices[_loop[k].To];
+            area += new Segment(new(a.X, a.Y), new(b.X, b.Y), _loop[k].Bulge).CapArea;
+        }
+
+        return Math.Abs(area) <= length * _tolerance;
     }
 
-    private Piece ToPiece(int index)
+    private void ToPiece(int index, ref Piece piece)
     {
         ref readonly var edge = ref _edges[index];
+        ref readonly var prim = ref _prims[edge.Prim];
         var isForward = edge.Keep > 0;
-        var piece = new Piece
-        {
-            From = isForward ? edge.V0 : edge.V1,
-            To = isForward ? edge.V1 : edge.V0,
-            Source = edge.Source,
-            IsSourceForward = edge.IsSourceForward == isForward,
-            CenterX = edge.CenterX,
-            CenterY = edge.CenterY,
-            Radius = edge.Radius,
-        };
+        (piece.From, piece.To) = isForward ? (edge.V0, edge.V1) : (edge.V1, edge.V0);
+        (piece.Prim, piece.Source, piece.IsSourceForward) = (edge.Prim, prim.Source, edge.IsPrimForward == isForward);
+        (piece.Turn, piece.Bulge) = (0, 0);
         if (edge.Side != 0)
         {
             piece.Turn = Math.Sign(edge.Sagitta) * edge.Keep;
@@ -213,12 +232,14 @@ internal sealed partial class Arrangement
         }
 
         UseWholeSource(ref piece);
-        return piece;
     }
 
     private void UseWholeSource(ref Piece piece)
     {
         ref readonly var source = ref _sources[piece.Source];
+        if (source.Bulge == 0)
+            return;
+
         var (from, to) = (_points[source.From].Id, _points[source.To].Id);
         if (piece.IsSourceForward ? piece.From == from && piece.To == to : piece.From == to && piece.To == from)
             piece.Bulge = piece.IsSourceForward ? source.Bulge : -source.Bulge;
@@ -230,8 +251,7 @@ internal sealed partial class Arrangement
         var start = -1;
         for (var k = 0; k < count && start < 0; k++)
         {
-            var previous = _loop[k == 0 ? count - 1 : k - 1];
-            if (count < 3 || !TryJoin(ref previous, _loop[k], sameSource))
+            if (count < 3 || !CanJoin(_loop[k == 0 ? count - 1 : k - 1], _loop[k], sameSource))
                 start = k;
         }
 
@@ -246,61 +266,59 @@ internal sealed partial class Arrangement
         var kept = 0;
         for (var k = 1; k < count; k++)
         {
-            if (!TryJoin(ref _loop[kept], _loop[k], sameSource))
-                _loop[++kept] = _loop[k];
+            if (CanJoin(_loop[kept], _loop[k], sameSource))
+                Join(ref _loop[kept], _loop[k], sameSource);
+            else if (++kept != k)
+                _loop[kept] = _loop[k];
         }
 
         return kept + 1;
     }
 
-    private bool TryJoin(ref Piece a, in Piece b, bool sameSource)
+    private bool CanJoin(in Piece a, in Piece b, bool sameSource)
     {
-        if (KeptAt(a.To) != 2 || a.From == b.To || a.Turn != b.Turn)
-            return false;
-
         if (sameSource)
         {
-            if (a.Source != b.Source || a.IsSourceForward != b.IsSourceForward)
-                return false;
-
-            a.To = b.To;
-            SetBulge(ref a);
-            UseWholeSource(ref a);
-            return true;
+            return a.Source == b.Source && a.IsSourceForward == b.IsSourceForward && a.Turn == b.Turn
+                && a.From != b.To && _stations[a.To].Leaving == 1;
         }
 
-        ref readonly var p = ref _vertices[a.From];
-        ref readonly var m = ref _vertices[a.To];
-        ref readonly var q = ref _vertices[b.To];
+        if (a.Turn != b.Turn || a.From == b.To || _stations[a.To].Leaving != 1)
+            return false;
+
         if (a.Turn == 0)
-        {
-            if (a.Bulge != 0 || b.Bulge != 0)
-                return false;
+            return a.Bulge == 0 && b.Bulge == 0 && LieOnOneLine(_vertices[a.From], _vertices[a.To], _vertices[b.To]);
 
-            var (dx, dy) = (q.X - p.X, q.Y - p.Y);
-            var off = (dx * (m.Y - p.Y)) - (dy * (m.X - p.X));
-            var along = (dx * (m.X - p.X)) + (dy * (m.Y - p.Y));
-            var length2 = (dx * dx) + (dy * dy);
-            if (along <= 0 || along >= length2 || off * off > length2 * _tolerance2 / 4)
-                return false;
-
-            a.To = b.To;
-            a.Source = -1;
-            return true;
-        }
-
-        if (Distance2(a.CenterX, a.CenterY, b.CenterX, b.CenterY) > _tolerance2 || Math.Abs(a.Radius - b.Radius) > _tolerance)
+        ref readonly var p = ref _prims[a.Prim];
+        ref readonly var q = ref _prims[b.Prim];
+        if (Distance2(p.CenterX, p.CenterY, q.CenterX, q.CenterY) > _tolerance2 || Math.Abs(p.Radius - q.Radius) > _tolerance)
             return false;
 
         var product = Math.Abs(a.Bulge * b.Bulge);
-        var sum = (a.Bulge + b.Bulge) / (1 - product);
-        if (product >= 1 || Math.Abs(sum) > 1 + 1e-12)
-            return false;
+        return product < 1 && Math.Abs((a.Bulge + b.Bulge) / (1 - product)) <= 1 + 1e-12;
+    }
 
+    private bool LieOnOneLine(in Vertex p, in Vertex m, in Vertex q)
+    {
+        var (dx, dy) = (q.X - p.X, q.Y - p.Y);
+        var off = (dx * (m.Y - p.Y)) - (dy * (m.X - p.X));
+        var along = (dx * (m.X - p.X)) + (dy * (m.Y - p.Y));
+        var length2 = (dx * dx) + (dy * dy);
+        return along > 0 && along < length2 && off * off <= length2 * _tolerance2 / 4;
+    }
+
+    private void Join(ref Piece a, in Piece b, bool sameSource)
+    {
         a.To = b.To;
-        a.Bulge = Math.Clamp(sum, -1, 1);
-        a.Source = -1;
-        return true;
+        if (sameSource)
+        {
+            SetBulge(ref a);
+            UseWholeSource(ref a);
+            return;
+        }
+
+        if (a.Turn != 0)
+            a.Bulge = Math.Clamp((a.Bulge + b.Bulge) / (1 - Math.Abs(a.Bulge * b.Bulge)), -1, 1);
     }
 
     private void SetBulge(ref Piece piece)
@@ -310,27 +328,22 @@ internal sealed partial class Arrangement
 
         ref readonly var a = ref _vertices[piece.From];
         ref readonly var b = ref _vertices[piece.To];
+        ref readonly var prim = ref _prims[piece.Prim];
         var chord = Math.Sqrt(Distance2(a.X, a.Y, b.X, b.Y));
-        var sagitta = Math.Max(0, Sagitta(a.X, a.Y, b.X, b.Y, piece.CenterX, piece.CenterY, piece.Radius));
+        var sagitta = Math.Max(0, Sagitta(a.X, a.Y, b.X, b.Y, prim.CenterX, prim.CenterY, prim.Radius));
         piece.Bulge = piece.Turn * Math.Min(1, 2 * sagitta / chord);
     }
 
-    private int KeptAt(int vertex)
+    /// <summary>How many kept edges meet at a vertex, and the last of those that leave it.</summary>
+    private struct Station
     {
-        var count = 0;
-        foreach (var e in EdgesAt(vertex))
-        {
-            if (_edges[e].Keep != 0)
-                count++;
-        }
-
-        return count;
+        public int Arriving, Leaving, Next;
     }
 
     private struct Piece
     {
-        public int From, To, Source, Turn;
+        public int From, To, Source, Prim, Turn;
         public bool IsSourceForward;
-        public double Bulge, CenterX, CenterY, Radius;
+        public double Bulge;
     }
 }

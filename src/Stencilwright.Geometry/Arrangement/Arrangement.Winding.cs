@@ -2,30 +2,49 @@ namespace Stencilwright.Geometry.Arranging;
 
 internal sealed partial class Arrangement
 {
+    // So many rays look at every edge before an index of them pays.
+    private const int FewRays = 6;
     private Bounds2[] _edgeBoxes = [];
     private int[] _firstAt = [];
     private int[] _edgesAt = [];
     private int[] _chain = [];
     private bool _isBanded;
+    private int _rayCount;
 
     /// <summary>
-    /// Winding numbers right of every edge. Chains through vertices of two edges share them; each chain casts one ray, from
-    /// the middle of its longest edge, where other edges are farthest.
+    /// Winding numbers right of every edge. A ray tells them for one chain of edges; from there they spread round the vertices
+    /// to all that hangs together. Where the order round a vertex is not clear, other ways or another ray must do.
     /// </summary>
-    private void FindWinding()
+    private void FindWinding(bool isByRaysAlone)
     {
         LinkVertices();
-        BoxEdges();
-        _isBanded = _edgeCount > SmallCount;
-        if (_isBanded)
-            _bands.Build(_edgeBoxes.AsSpan(0, _edgeCount), byRightEdge: true);
-
+        _isBanded = false;
+        _rayCount = 0;
         Grow.Ensure(ref _chain, _edgeCount);
+        if (!TryFindWinding(isByRaysAlone))
+        {
+            // Two ways round gave one edge different numbers: some order was wrong, and each chain must see for itself.
+            for (var e = 0; e < _edgeCount; e++)
+                _edges[e].IsFound = false;
+
+            TryFindWinding(isByRaysAlone: true);
+        }
+    }
+
+    private bool TryFindWinding(bool isByRaysAlone)
+    {
         for (var e = 0; e < _edgeCount; e++)
         {
-            if (!_edges[e].IsFound)
-                FindChain(e);
+            if (_edges[e].IsFound)
+                continue;
+
+            _openCount = 0;
+            FindChain(e);
+            if (!isByRaysAlone && !Spread())
+                return false;
         }
+
+        return true;
     }
 
     private void LinkVertices()
@@ -60,77 +79,17 @@ internal sealed partial class Arrangement
             ref readonly var a = ref _vertices[edge.V0];
             ref readonly var b = ref _vertices[edge.V1];
             var (minX, maxX) = a.X < b.X ? (a.X, b.X) : (b.X, a.X);
-            if (edge.IsFar)
+            if (edge.Side != 0 && _prims[edge.Prim].IsFar)
             {
                 var sagitta = Math.Abs(edge.Sagitta);
                 (minX, maxX) = (minX - sagitta, maxX + sagitta);
             }
             else if (edge.Side > 0)
-                maxX = Math.Max(maxX, edge.CenterX + edge.Radius);
+                maxX = Math.Max(maxX, _prims[edge.Prim].CenterX + _prims[edge.Prim].Radius);
             else if (edge.Side < 0)
-                minX = Math.Min(minX, edge.CenterX - edge.Radius);
+                minX = Math.Min(minX, _prims[edge.Prim].CenterX - _prims[edge.Prim].Radius);
 
             _edgeBoxes[i] = new(minX, Math.Min(a.Y, b.Y), maxX, Math.Max(a.Y, b.Y));
-        }
-    }
-
-    private void FindChain(int start)
-    {
-        var count = 0;
-        _chain[count++] = start;
-        _edges[start].IsFound = true;
-        _edges[start].Keep = 1;
-        var isClosed = Walk(start, _edges[start].V1, 1, ref count);
-        if (!isClosed)
-            Walk(start, _edges[start].V0, 1, ref count);
-
-        var longest = 0;
-        for (var k = 1; k < count; k++)
-        {
-            if (_edges[_chain[k]].Chord > _edges[_chain[longest]].Chord)
-                longest = k;
-        }
-
-        ref var first = ref _edges[_chain[longest]];
-        CastRay(_chain[longest], out var a, out var b, out var isRight);
-        if (!isRight)
-        {
-            a -= first.DeltaA;
-            b -= first.DeltaB;
-        }
-
-        // Keep holds each edge's direction along the chain until the selection: unlike directions swap the sides.
-        var direction = first.Keep;
-        var (leftA, leftB) = (a + first.DeltaA, b + first.DeltaB);
-        for (var k = 0; k < count; k++)
-        {
-            ref var edge = ref _edges[_chain[k]];
-            (edge.RightA, edge.RightB) = edge.Keep == direction ? (a, b) : (leftA, leftB);
-        }
-    }
-
-    private bool Walk(int edge, int vertex, int direction, ref int count)
-    {
-        // The start edge runs towards V1; walking from V0 backwards keeps the same sense of direction.
-        var isBackwards = _edges[edge].V0 == vertex;
-        var start = edge;
-        while (true)
-        {
-            var around = EdgesAt(vertex);
-            if (around.Length != 2)
-                return false;
-
-            var next = around[0] == edge ? around[1] : around[0];
-            if (next == start || _edges[next].IsFound)
-                return next == start;
-
-            ref var found = ref _edges[next];
-            found.IsFound = true;
-            var leaves = found.V0 == vertex;
-            found.Keep = leaves != isBackwards ? direction : -direction;
-            _chain[count++] = next;
-            vertex = leaves ? found.V1 : found.V0;
-            edge = next;
         }
     }
 
@@ -146,18 +105,25 @@ internal sealed partial class Arrangement
             y -= (v1.X - v0.X) / edge.Chord * edge.Sagitta;
         }
 
-        var box = _edgeBoxes[index];
-        y = Math.Clamp(y, box.MinY, box.MaxY);
+        var (bottom, top) = v0.Y < v1.Y ? (v0.Y, v1.Y) : (v1.Y, v0.Y);
+        y = Math.Clamp(y, bottom, top);
 
         // The ray runs to the right, a hair above y. It leaves a rising edge on its right side; an edge that it does not
         // cross at all (a level one, or rounding put y on its upper end) lies below the ray.
-        isRight = y < box.MaxY ? v1.Y > v0.Y : v1.X < v0.X;
+        isRight = y < top ? v1.Y > v0.Y : v1.X < v0.X;
         (a, b) = (0, 0);
+        if (!_isBanded && ++_rayCount > FewRays && _edgeCount > SmallCount)
+        {
+            _isBanded = true;
+            BoxEdges();
+            _bands.Build(_edgeBoxes.AsSpan(0, _edgeCount), byRightEdge: true);
+        }
+
         if (!_isBanded)
         {
             for (var i = 0; i < _edgeCount; i++)
             {
-                if (_edgeBoxes[i].MaxX >= x && i != index)
+                if (i != index)
                     Cross(i, x, y, ref a, ref b);
             }
 
@@ -176,14 +142,10 @@ internal sealed partial class Arrangement
 
     private void Cross(int index, double x, double y, ref int a, ref int b)
     {
-        ref readonly var box = ref _edgeBoxes[index];
-        if (y < box.MinY || y >= box.MaxY)
-            return;
-
         ref readonly var edge = ref _edges[index];
         ref readonly var v0 = ref _vertices[edge.V0];
         ref readonly var v1 = ref _vertices[edge.V1];
-        if (box.MinX <= x && CrossingX(edge, v0, v1, y) <= x)
+        if ((v0.Y <= y) == (v1.Y <= y) || CrossingX(edge, v0, v1, y) <= x)
             return;
 
         if (v1.Y > v0.Y)
@@ -198,17 +160,18 @@ internal sealed partial class Arrangement
         }
     }
 
-    private static double CrossingX(in Edge edge, in Vertex v0, in Vertex v1, double y)
+    private double CrossingX(in Edge edge, in Vertex v0, in Vertex v1, double y)
     {
         if (edge.Side == 0)
             return v0.X + ((y - v0.Y) / (v1.Y - v0.Y) * (v1.X - v0.X));
 
-        if (edge.IsFar)
+        ref readonly var prim = ref _prims[edge.Prim];
+        if (prim.IsFar)
             return FarCrossingX(edge, v0, v1, y);
 
-        var dy = Math.Abs(y - edge.CenterY);
-        var half = dy >= edge.Radius ? 0 : Math.Sqrt((edge.Radius - dy) * (edge.Radius + dy));
-        return edge.CenterX + (edge.Side * half);
+        var dy = Math.Abs(y - prim.CenterY);
+        var half = dy >= prim.Radius ? 0 : Math.Sqrt((prim.Radius - dy) * (prim.Radius + dy));
+        return prim.CenterX + (prim.Side * half);
     }
 
     // From the chord's point at this height level to the arc, which lies on one side: the level line's other meeting is far away.

@@ -67,7 +67,7 @@ internal sealed partial class Arrangement
 
                 work.IntersectAll();
                 work.Split();
-                work.FindWinding();
+                work.FindWinding(isByRaysAlone: attempt > 0);
                 if (work.Trace(selection) is { } region)
                     return region;
             }

@@ -7,6 +7,7 @@ internal sealed class BandIndex
     private int[] _order = [];
     private int[] _first = [];
     private int[] _items = [];
+    private (double Key, int Item)[] _sorted = [];
     private double _bottom;
     private double _perHeight;
 
@@ -40,7 +41,7 @@ internal sealed class BandIndex
             heights += boxes[i].MaxY - boxes[i].MinY;
         }
 
-        Array.Sort(_keys, _order, 0, n);
+        Sort(n);
 
         // Bands much lower than the boxes would only repeat them.
         var useful = heights > 0 ? Math.Min(4 * Math.Sqrt(n), 1 + (3 * n * (high - low) / heights)) : 1;
@@ -48,6 +49,59 @@ internal sealed class BandIndex
         _bottom = low;
         _perHeight = high > low ? BandCount / (high - low) : 0;
         Fill(boxes);
+    }
+
+    // Evenly spread edges are sorted by counting into as many buckets as there are; crowded ones in the general way.
+    private void Sort(int n)
+    {
+        var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
+        for (var i = 0; i < n; i++)
+        {
+            low = Math.Min(low, _keys[i]);
+            high = Math.Max(high, _keys[i]);
+        }
+
+        var scale = (n - 1) / (high - low);
+        if (n < 64 || !double.IsFinite(scale))
+        {
+            Array.Sort(_keys, _order, 0, n);
+            return;
+        }
+
+        Grow.Ensure(ref _first, n + 1);
+        Grow.Ensure(ref _sorted, n);
+        Array.Clear(_first, 0, n + 1);
+        for (var i = 0; i < n; i++)
+            _first[(int)((_keys[i] - low) * scale) + 1]++;
+
+        var work = 0L;
+        for (var b = 1; b <= n; b++)
+        {
+            work += (long)_first[b] * _first[b];
+            _first[b] += _first[b - 1];
+        }
+
+        if (work > 32L * n)
+        {
+            Array.Sort(_keys, _order, 0, n);
+            return;
+        }
+
+        for (var i = 0; i < n; i++)
+            _sorted[_first[(int)((_keys[i] - low) * scale)]++] = (_keys[i], i);
+
+        for (var k = 0; k < n; k++)
+        {
+            var item = _sorted[k];
+            var at = k;
+            for (; at > 0 && _sorted[at - 1].Key > item.Key; at--)
+                _sorted[at] = _sorted[at - 1];
+
+            _sorted[at] = item;
+        }
+
+        for (var k = 0; k < n; k++)
+            _order[k] = _sorted[k].Item;
     }
 
     private void Fill(ReadOnlySpan<Bounds2> boxes)

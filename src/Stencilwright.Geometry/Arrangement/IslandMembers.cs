@@ -6,20 +6,33 @@ namespace Stencilwright.Geometry.Arranging;
 internal static class IslandMembers
 {
     /// <summary>Adds the islands of one cluster's union.</summary>
-    public static void Collect(ReadOnlySpan<Region> regions, int[] cluster, List<UnionIsland> islands)
+    public static void Collect(ReadOnlySpan<Region> regions, ReadOnlySpan<int> cluster, ImmutableArray<UnionIsland>.Builder islands)
     {
+        if (cluster.Length == 1 && regions[cluster[0]].Contours.Length == 1)
+        {
+            islands.Add(new(regions[cluster[0]], [cluster[0]]));
+            return;
+        }
+
+        var merged = RegionClusters.Merge(regions, cluster);
+        if (merged.Contours.Length == 1)
+        {
+            islands.Add(new(merged, ImmutableArray.Create(cluster)));
+            return;
+        }
+
+        var shapes = IslandGrouping.Group(merged);
         if (cluster.Length == 1)
         {
-            foreach (var part in IslandGrouping.Group(regions[cluster[0]]))
+            foreach (var part in shapes)
                 islands.Add(new(part, [cluster[0]]));
 
             return;
         }
 
-        var shapes = IslandGrouping.Group(RegionClusters.Merge(regions, cluster));
         if (shapes.Length == 1)
         {
-            islands.Add(new(shapes[0], [.. cluster]));
+            islands.Add(new(shapes[0], ImmutableArray.Create(cluster)));
             return;
         }
 
@@ -45,7 +58,7 @@ internal static class IslandMembers
             // A shape is never lost: should no input be found in it, all of its cluster stand for it.
             islands.Add(members[s].Count > 0
                 ? new(Original(regions, members[s]) ?? shapes[s], Distinct(members[s]))
-                : new(shapes[s], [.. cluster]));
+                : new(shapes[s], ImmutableArray.Create(cluster)));
         }
     }
 

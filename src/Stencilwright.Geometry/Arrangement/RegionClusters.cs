@@ -1,13 +1,45 @@
 namespace Stencilwright.Geometry.Arranging;
 
 /// <summary>Groups regions whose boxes overlap, directly or through others.</summary>
-internal static class RegionClusters
+internal sealed class RegionClusters
 {
-    /// <summary>The groups, each ascending, in the order of their first members; empty regions are left out.</summary>
-    public static List<int[]> Of(ReadOnlySpan<Region> regions)
+    [ThreadStatic]
+    private static RegionClusters? _spare;
+
+    private readonly BandIndex _bands = new();
+    private Bounds2[] _boxes = [];
+    private int[] _regions = [];
+    private int[] _parent = [];
+    private int[] _starts = [];
+    private int[] _members = [];
+
+    /// <summary>Number of groups, in the order of their first members; empty regions are left out.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>A group's regions, ascending.</summary>
+    public ReadOnlySpan<int> this[int cluster] => _members.AsSpan(_starts[cluster], _starts[cluster + 1] - _starts[cluster]);
+
+    /// <summary>Groups regions. Give the groups back with <see cref="Return"/> when done.</summary>
+    public static RegionClusters Of(ReadOnlySpan<Region> regions)
     {
-        var boxes = new Bounds2[regions.Length];
-        var indices = new int[regions.Length];
+        var clusters = _spare ?? new RegionClusters();
+        _spare = null;
+        clusters.Find(regions);
+        return clusters;
+    }
+
+    /// <summary>Gives the working arrays back for the next call.</summary>
+    public void Return()
+    {
+        if (_regions.Length < 1 << 20)
+            _spare = this;
+    }
+
+    private void Find(ReadOnlySpan<Region> regions)
+    {
+        Grow.Ensure(ref _boxes, regions.Length);
+        Grow.Ensure(ref _regions, regions.Length);
+        Grow.Ensure(ref _parent, regions.Length);
         var n = 0;
         for (var i = 0; i < regions.Length; i++)
         {
@@ -16,25 +48,26 @@ internal static class RegionClusters
                 continue;
 
             // Shapes that touch but for rounding belong together.
-            boxes[n] = box.Inflate(1e-9 * Math.Max(box.Width, box.Height));
-            indices[n++] = i;
+            _boxes[n] = box.Inflate(1e-9 * Math.Max(box.Width, box.Height));
+            _regions[n] = i;
+            _parent[n] = n;
+            n++;
         }
 
-        var parent = new int[n];
-        for (var i = 0; i < n; i++)
-            parent[i] = i;
-
         if (n > 0)
-            JoinOverlapping(boxes.AsSpan(0, n), parent);
+            JoinOverlapping(_boxes.AsSpan(0, n));
 
-        return Collect(parent, indices);
+        Collect(n);
     }
 
     /// <summary>The union of one group.</summary>
-    public static Region Merge(ReadOnlySpan<Region> regions, int[] cluster)
+    public static Region Merge(ReadOnlySpan<Region> regions, ReadOnlySpan<int> cluster)
     {
         if (cluster.Length == 1)
             return regions[cluster[0]];
+
+        if (cluster.Length == 2 && regions[cluster[0]].Contours.Length == 1 && regions[cluster[1]].Contours.Length == 1)
+            return MergeTwo(regions[cluster[0]], regions[cluster[1]]);
 
         var count = 0;
         foreach (var i in cluster)
@@ -58,6 +91,13 @@ internal static class RegionClusters
         }
 
         return Arrangement.Run(contours.AsSpan(0, count), count, Selection.Positive);
+    }
+
+    private static Region MergeTwo(Region a, Region b)
+    {
+        ReadOnlySpan<Contour> two = [a.Contours[0], b.Contours[0]];
+        var count = IsSame(a, b) ? 1 : 2;
+        return Arrangement.Run(two[..count], count, Selection.Positive);
     }
 
     private static ulong Fingerprint(Region region)
@@ -93,16 +133,15 @@ internal static class RegionClusters
         return true;
     }
 
-    private static void JoinOverlapping(ReadOnlySpan<Bounds2> boxes, int[] parent)
+    private void JoinOverlapping(ReadOnlySpan<Bounds2> boxes)
     {
-        var bands = new BandIndex();
-        bands.Build(boxes, byRightEdge: false);
-        for (var band = 0; band < bands.BandCount; band++)
+        _bands.Build(boxes, byRightEdge: false);
+        for (var band = 0; band < _bands.BandCount; band++)
         {
-            var items = bands.Band(band);
+            var items = _bands.Band(band);
             for (var k = 0; k < items.Length; k++)
             {
-                var box = boxes[items[k]];
+                ref readonly var box = ref boxes[items[k]];
                 for (var m = k + 1; m < items.Length; m++)
                 {
                     ref readonly var other = ref boxes[items[m]];
@@ -110,53 +149,60 @@ internal static class RegionClusters
                         break;
 
                     if (box.MinY <= other.MaxY && other.MinY <= box.MaxY)
-                        Join(parent, items[k], items[m]);
+                        Join(items[k], items[m]);
                 }
             }
         }
     }
 
-    private static void Join(int[] parent, int a, int b)
+    // The lowest stands for its group.
+    private void Join(int a, int b)
     {
-        (a, b) = (Root(parent, a), Root(parent, b));
+        (a, b) = (Root(a), Root(b));
         if (a < b)
-            parent[b] = a;
+            _parent[b] = a;
         else
-            parent[a] = b;
+            _parent[a] = b;
     }
 
-    private static int Root(int[] parent, int i)
+    private int Root(int i)
     {
-        while (parent[i] != i)
+        while (_parent[i] != i)
         {
-            parent[i] = parent[parent[i]];
-            i = parent[i];
+            _parent[i] = _parent[_parent[i]];
+            i = _parent[i];
         }
 
         return i;
     }
 
-    private static List<int[]> Collect(int[] parent, int[] indices)
+    private void Collect(int n)
     {
-        var size = new int[parent.Length];
-        for (var i = 0; i < parent.Length; i++)
-            size[Root(parent, i)]++;
+        Grow.Ensure(ref _starts, n + 2);
+        Grow.Ensure(ref _members, n);
+        Array.Clear(_starts, 0, n + 2);
+        Count = 0;
 
-        var result = new List<int[]>();
-        var slot = new int[parent.Length];
-        for (var i = 0; i < parent.Length; i++)
+        // Roots come before all others of their groups, so their numbers are known when these ask: kept as complements.
+        for (var i = 0; i < n; i++)
         {
-            var root = Root(parent, i);
-            if (root == i)
-            {
-                slot[i] = result.Count;
-                result.Add(new int[size[i]]);
-                size[i] = 0;
-            }
-
-            result[slot[root]][size[root]++] = indices[i];
+            var number = _parent[i] == i ? Count++ : ~_parent[NumberedRoot(i)];
+            _parent[i] = ~number;
+            _starts[number + 2]++;
         }
 
-        return result;
+        for (var c = 2; c < Count + 2; c++)
+            _starts[c] += _starts[c - 1];
+
+        for (var i = 0; i < n; i++)
+            _members[_starts[~_parent[i] + 1]++] = _regions[i];
+    }
+
+    private int NumberedRoot(int i)
+    {
+        while (_parent[i] >= 0)
+            i = _parent[i];
+
+        return i;
     }
 }
