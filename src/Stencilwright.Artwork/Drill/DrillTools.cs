@@ -174,7 +174,7 @@ internal sealed class DrillTools(DrillEvidence evidence, DrillFormat format, Ger
         }
         else
         {
-            diagnostics.Once(DrillCodes.NoDiameter, Severity.Error, offset, string.Create(
+            diagnostics.Once(DrillCodes.NoDiameter, Severity.Warning, offset, string.Create(
                 CultureInfo.InvariantCulture, $"Tool {number} has no diameter in this file (perhaps others too), so its holes have a place but no size; export the file with its tool list."));
         }
 
@@ -202,7 +202,7 @@ internal sealed class DrillTools(DrillEvidence evidence, DrillFormat format, Ger
             return;
         }
 
-        diagnostics.Once(DrillCodes.NoDiameter, Severity.Error, offset, "Something is drilled before any tool was taken, so it has a place but no size; export the file again.");
+        diagnostics.Once(DrillCodes.NoDiameter, Severity.Warning, offset, "Something is drilled before any tool was taken, so it has a place but no size; export the file again.");
         if (!_index.ContainsKey(0))
         {
             Register(0, 0, offset);
