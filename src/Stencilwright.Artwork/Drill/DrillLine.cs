@@ -168,7 +168,7 @@ internal ref struct DrillLines(ReadOnlySpan<byte> bytes)
         }
 
         // A letter followed by a letter or a comma is a word of the header; M47 and its like carry text for people.
-        var isStatement = IsLetter(text[0]) && text.Length > 1 && (IsLetter(text[1]) || text[1] == (byte)',');
+        var isStatement = (text[0] & 0xDF) is not ('X' or 'Y') && IsLetter(text[0]) && text.Length > 1 && (IsLetter(text[1]) || text[1] == (byte)',');
         return isStatement || text.StartsWith("M47"u8) || text.StartsWith("M97"u8) || text.StartsWith("M98"u8)
             ? DrillLineKind.Statement
             : DrillLineKind.Words;

@@ -154,6 +154,12 @@ internal sealed partial class DrillParser
 
     private void Words(ref DrillLines lines)
     {
+        if (lines.Fault >= 0 && (lines.Text[0] & 0xDF) is ('X' or 'Y'))
+        {
+            _diagnostics.Error(DrillCodes.BadNumber, lines.Fault, "A place has characters that drill data does not have, so the line was skipped and a hole is missing; export the file again.");
+            return;
+        }
+
         if (lines.Fault >= 0)
         {
             _diagnostics.Once(DrillCodes.UnknownCommand, Severity.Warning, lines.Fault, "A line has characters that drill data does not have and was skipped (perhaps others too); check that no hole is missing.");

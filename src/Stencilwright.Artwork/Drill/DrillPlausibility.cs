@@ -13,6 +13,9 @@ internal static class DrillPlausibility
     private const double ClosestRatio = 1.3;
     private const double WidestRatio = 12;
 
+    // A few holes may lie anyhow.
+    private const int FewestHoles = 8;
+
     private const int MostSamples = 400;
     private const int MostSteps = 4000;
 
@@ -49,7 +52,7 @@ internal static class DrillPlausibility
             }
         }
 
-        if (holes.Count < 2)
+        if (holes.Count < FewestHoles)
         {
             return (0, 0);
         }

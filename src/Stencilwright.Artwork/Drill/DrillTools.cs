@@ -113,7 +113,7 @@ internal sealed class DrillTools(DrillEvidence evidence, DrillFormat format, Ger
         var chosen = decimals[0];
         foreach (var candidate in decimals)
         {
-            if (size.Digits / Math.Pow(10, candidate) * unitMm is >= 0.05 and <= 8)
+            if (size.Digits / Math.Pow(10, candidate) * unitMm is >= 0.1 and <= 8)
             {
                 chosen = candidate;
                 break;
