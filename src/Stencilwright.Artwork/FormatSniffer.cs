@@ -60,7 +60,7 @@ public static class FormatSniffer
                 continue;
             }
 
-            if (line is "M48")
+            if (line.StartsWith("M48") && (line.Length == 3 || !char.IsAsciiDigit(line[3])))
             {
                 return ArtworkFormat.NcDrill;
             }
@@ -100,7 +100,7 @@ public static class FormatSniffer
 
         foreach (var c in line)
         {
-            if (!(char.IsAsciiDigit(c) || c is '.' or '-' or '+' or 'X' or 'Y' or 'T' or 'C' or 'F' or 'S' or 'G' or 'M' or 'R' or 'A' or 'I' or 'J'))
+            if (!(char.IsAsciiDigit(c) || c is '.' or '-' or '+' or 'X' or 'Y' or 'T' or 'C' or 'F' or 'S' or 'G' or 'M' or 'R' or 'A' or 'I' or 'J' or 'H' or 'Z'))
             {
                 return false;
             }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Artwork;
+using Stencilwright.Artwork.Drill;
 using Stencilwright.Artwork.Gerber;
 using Stencilwright.Artwork.Svg;
 using Stencilwright.Boards.Roles;
@@ -30,8 +31,11 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     /// <summary>What the reader said; empty until the image was asked for.</summary>
     public ImmutableArray<Diagnostic> Diagnostics => _painted?.Diagnostics ?? [];
 
-    /// <summary>Whether there is an image to be had.</summary>
+    /// <summary>Whether it is a layer, with an image to be had.</summary>
     public bool IsImage => format is ArtworkFormat.Gerber or ArtworkFormat.Svg;
+
+    /// <summary>What lies beside a drill file and speaks of its numbers.</summary>
+    public DrillHints? DrillHints { get; init; }
 
     /// <summary>The format in the contract's words; empty when it is none.</summary>
     public string FormatText => format switch
@@ -47,7 +51,7 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     /// <summary>Works out the images of files that have none yet. The result does not depend on which thread is faster.</summary>
     public static void Paint(IEnumerable<ArtworkFile> files, CancellationToken cancellation)
     {
-        var waiting = files.Where(f => f.IsImage && f._painted is null).Distinct().ToList();
+        var waiting = files.Where(f => (f.IsImage || f.Format == ArtworkFormat.NcDrill) && f._painted is null).Distinct().ToList();
         // The largest first, so that no thread ends up alone with it.
         waiting.Sort(static (a, b) => b.Source.Bytes.Length.CompareTo(a.Source.Bytes.Length));
         if (waiting.Count == 1)
@@ -68,6 +72,12 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
             return;
         }
 
+        if (format == ArtworkFormat.NcDrill)
+        {
+            _painted = PaintHoles(cancellation);
+            return;
+        }
+
         var read = GerberReader.Read(source, ReadLimits.Default, cancellation);
         if (read.Value is not { } document)
         {
@@ -77,5 +87,17 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
 
         var image = GerberImage.Compose(document, ReadLimits.Default, cancellation);
         _painted = new Outcome<LayerImage>(image.Value, read.Diagnostics.AddRange(image.Diagnostics));
+    }
+
+    private Outcome<LayerImage> PaintHoles(CancellationToken cancellation)
+    {
+        var read = DrillReader.Read(source, ReadLimits.Default, cancellation, DrillHints);
+        if (read.Value is not { } document)
+        {
+            return new Outcome<LayerImage>(null, read.Diagnostics);
+        }
+
+        var image = DrillImage.Compose(document, ReadLimits.Default, cancellation);
+        return new Outcome<LayerImage>(image.Value, read.Diagnostics.AddRange(image.Diagnostics));
     }
 }

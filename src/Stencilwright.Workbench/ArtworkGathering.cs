@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Artwork;
+using Stencilwright.Artwork.Drill;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
 using Stencilwright.Workbench.Packages;
@@ -25,11 +26,23 @@ internal static class ArtworkGathering
             hints = hints.With(source.Name, source.Bytes);
         }
 
+        var drillHints = new Dictionary<string, DrillHints>(StringComparer.Ordinal);
+        foreach (var source in sources)
+        {
+            if (DrillHints.Read(source) is { } beside)
+            {
+                drillHints.TryAdd(FolderOf(source.Name), beside);
+            }
+        }
+
         var files = sources.Select(source =>
         {
             var head = source.Bytes[..Math.Min(source.Bytes.Length, RoleFinder.HeadBytes)];
             var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
-            return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints));
+            return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints))
+            {
+                DrillHints = format == ArtworkFormat.NcDrill ? drillHints.GetValueOrDefault(FolderOf(source.Name)) : null,
+            };
         }).ToImmutableArray();
         diagnostics.AddRange(files.Select(Impostor).OfType<Diagnostic>());
         if (!files.IsEmpty)
@@ -46,6 +59,8 @@ internal static class ArtworkGathering
         var name = path == "-" ? "" : Path.GetFileNameWithoutExtension(Path.TrimEndingDirectorySeparator(Path.GetFullPath(path)));
         return name.Length == 0 ? "board" : name;
     }
+
+    private static string FolderOf(string name) => name[..(name.LastIndexOf('/') + 1)];
 
     // A file whose name says paste or outline and whose content says nothing is damaged, and must not go by in silence.
     private static Diagnostic? Impostor(ArtworkFile file)

@@ -53,7 +53,7 @@ public static class SurveyUseCase
             IslandCount = image?.Islands.Length ?? 0,
             PaintedAreaMm2 = image?.PaintedAreaMm2 ?? 0,
             SetAside = file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board.Outline) : null,
-            Diagnostics = file.Format is ArtworkFormat.NcDrill or ArtworkFormat.Placement or ArtworkFormat.Ipc2581
+            Diagnostics = file.Format is ArtworkFormat.Placement or ArtworkFormat.Ipc2581
                 ? [NotReadYet(file)]
                 : file.Diagnostics,
         };

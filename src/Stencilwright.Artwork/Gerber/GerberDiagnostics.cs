@@ -43,7 +43,7 @@ internal static class GerberCodes
 }
 
 /// <summary>Collects diagnostics up to a bound and counts the rest.</summary>
-internal sealed class GerberDiagnostics(SourceText source, int limit)
+internal sealed class GerberDiagnostics(SourceText source, int limit, string moreCode = GerberCodes.MoreLeftOut)
 {
     private readonly ImmutableArray<Diagnostic>.Builder _kept = ImmutableArray.CreateBuilder<Diagnostic>();
     private readonly HashSet<string> _saidOnce = new(StringComparer.Ordinal);
@@ -93,7 +93,7 @@ internal sealed class GerberDiagnostics(SourceText source, int limit)
         }
 
         return _leftOut == 0 ? all : all.Add(new Diagnostic(
-            GerberCodes.MoreLeftOut,
+            moreCode,
             Severity.Note,
             string.Create(CultureInfo.InvariantCulture, $"{_leftOut} more messages about this file were left out; mend the first ones and read it again."),
             SourcePlace.Whole(source.Name)));

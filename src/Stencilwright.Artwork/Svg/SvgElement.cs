@@ -9,6 +9,9 @@ internal sealed class SvgElement(string name, int offset, (string Name, string V
     /// <summary>Byte offset of its opening angle bracket.</summary>
     public int Offset { get; } = offset;
 
+    /// <summary>The element round it; null for the outermost.</summary>
+    public SvgElement? Parent { get; set; }
+
     /// <summary>Children in order.</summary>
     public List<SvgElement> Children { get; } = [];
 

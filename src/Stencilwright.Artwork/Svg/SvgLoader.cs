@@ -96,6 +96,7 @@ internal static class SvgLoader
         if (open.TryPeek(out var parent))
         {
             parent.Children.Add(element);
+            element.Parent = parent;
         }
         else if (name == "svg")
         {

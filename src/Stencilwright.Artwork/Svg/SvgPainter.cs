@@ -6,7 +6,7 @@ using Stencilwright.Geometry;
 namespace Stencilwright.Artwork.Svg;
 
 /// <summary>Walks the elements in painting order and turns each painted shape into objects.</summary>
-internal sealed class SvgPainter(
+internal sealed partial class SvgPainter(
     SvgDocument document, SvgStyler styler, SvgDiagnosticSink sink, ReadLimits limits, CancellationToken cancellationToken)
 {
     // Copies of copies grow by powers; a plot has no use for more elements than this.
@@ -19,12 +19,12 @@ internal sealed class SvgPainter(
     private bool _isFull;
 
     /// <summary>Where the walk is.</summary>
-    private sealed record Context(Affine2 ToMm, SvgStyle Style, SvgBox Viewport, double Opacity, int Depth);
+    private sealed record Context(Affine2 ToMm, SvgStyle Style, SvgBox Viewport, double Opacity, int Depth, Region? Clip);
 
     /// <summary>Paints the page.</summary>
     public ImmutableArray<PaintedObject> Paint(SvgElement root, SvgPage page)
     {
-        var context = new Context(page.ToMillimetres, SvgStyle.Initial, page.Viewport, 1, 0);
+        var context = new Context(page.ToMillimetres, SvgStyle.Initial, page.Viewport, 1, 0, Clip: null);
         if (Enter(root, context) is { } inside)
         {
             PaintChildren(root, inside);
@@ -57,7 +57,7 @@ internal sealed class SvgPainter(
             return null;
         }
 
-        var map = outer.ToMm;
+        var (map, transform) = (outer.ToMm, Affine2.Identity);
         if (element.Attribute("transform") is { } text)
         {
             if (!SvgUnits.TryTransform(text, out var own))
@@ -66,18 +66,12 @@ internal sealed class SvgPainter(
                 return null;
             }
 
+            transform = own;
             map *= own;
         }
 
-        foreach (var name in (ReadOnlySpan<string>)["clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end"])
-        {
-            if (element.Attribute(name) is { } value && value != "none")
-            {
-                sink.Once(name, SvgCodes.NotSupported, Severity.Warning, element.Offset, $"The property {name} was not applied; export the plot without it if it changes a shape.");
-            }
-        }
-
-        return new Context(map, style, outer.Viewport, opacity, outer.Depth + 1);
+        var clip = Clipped(element, style, map, transform, outer);
+        return clip is { IsEmpty: true } ? null : new Context(map, style, outer.Viewport, opacity, outer.Depth + 1, clip);
     }
 
     private void PaintChildren(SvgElement parent, Context context)
@@ -93,14 +87,15 @@ internal sealed class SvgPainter(
         switch (element.Name)
         {
             case "g" or "a" or "switch":
-                if (Enter(element, outer) is { } group)
+                // A clipping path holds shapes and copies of shapes only.
+                if (_purpose != Purpose.Clip && Enter(element, outer) is { } group)
                 {
                     PaintChildren(element, group);
                 }
 
                 break;
             case "svg":
-                if (Enter(element, outer) is { } nested && Viewport(element, element, nested, isPlaced: true) is { } viewport)
+                if (_purpose != Purpose.Clip && Enter(element, outer) is { } nested && Viewport(element, element, nested, isPlaced: true) is { } viewport)
                 {
                     PaintChildren(element, viewport);
                 }
@@ -212,10 +207,22 @@ internal sealed class SvgPainter(
 
     private void PaintShape(SvgElement element, Context context)
     {
+        if (_purpose == Purpose.Measure)
+        {
+            Grow(element, context);
+            return;
+        }
+
         var determinant = context.ToMm.Determinant;
         if (!(Math.Abs(determinant) > 1e-18) || !double.IsFinite(determinant))
         {
             sink.Warn(SvgCodes.FlatTransform, element.Offset, "The transforms round this shape flatten it to nothing; it was left out.");
+            return;
+        }
+
+        if (_purpose == Purpose.Clip)
+        {
+            Fill(element, context with { Style = context.Style with { FillRule = context.Style.ClipRule } }, isDark: true);
             return;
         }
 
@@ -288,7 +295,7 @@ internal sealed class SvgPainter(
             : RegionBoolean.Resolve(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(contours), context.Style.FillRule);
         if (!shape.IsEmpty)
         {
-            Add(new PaintedObject { Kind = PaintKind.Area, IsDark = isDark, Shape = shape, SourceOffset = element.Offset });
+            Add(new PaintedObject { Kind = PaintKind.Area, IsDark = isDark, Shape = shape, SourceOffset = element.Offset }, context.Clip);
         }
 
         return !shape.IsEmpty;
@@ -308,10 +315,7 @@ internal sealed class SvgPainter(
             return;
         }
 
-        if (style.IsDashed)
-        {
-            sink.Once("dashes", SvgCodes.DashesIgnored, Severity.Warning, element.Offset, "A dashed line was taken as an unbroken one; export it solid, or leave it out.");
-        }
+        paths = Dashed(element, style, paths, scale);
 
         var widthMm = Math.Max(0, style.StrokeWidth) * scale;
         if (widthMm == 0)
@@ -326,30 +330,64 @@ internal sealed class SvgPainter(
                 return;
             }
 
-            StrokePath(path, widthMm, style, rest, isDark, element);
+            StrokePath(path, widthMm, context, rest, isDark, element);
         }
     }
 
-    private void StrokePath(SvgSubPath path, double widthMm, SvgStyle style, Affine2 rest, bool isDark, SvgElement element)
+    private List<SvgSubPath> Dashed(SvgElement element, SvgStyle style, List<SvgSubPath> paths, double scale)
+    {
+        if (style.Dashes.IsEmpty)
+        {
+            return paths;
+        }
+
+        // An author may state the line's length; the pattern is then in that measure.
+        if (element.Attribute("pathLength") is { } text && new SvgScanner(text).TryNumber(out var stated) && stated > 0)
+        {
+            scale = paths.Sum(SvgDashes.LengthOf) / stated;
+        }
+
+        var dashes = new double[style.Dashes.Length];
+        for (var i = 0; i < dashes.Length; i++)
+        {
+            dashes[i] = style.Dashes[i] * scale;
+        }
+
+        if (!SvgDashes.AreDrawable(paths, dashes))
+        {
+            sink.Once("dashes", SvgCodes.DashesIgnored, Severity.Warning, element.Offset, "A line has dashes too fine or too many to be drawn and was taken as an unbroken one; export it solid, or leave it out.");
+            return paths;
+        }
+
+        var broken = new List<SvgSubPath>();
+        foreach (var path in paths)
+        {
+            broken.AddRange(SvgDashes.Break(path, dashes, style.DashOffset * scale));
+        }
+
+        return broken;
+    }
+
+    private void StrokePath(SvgSubPath path, double widthMm, Context context, Affine2 rest, bool isDark, SvgElement element)
     {
         if (widthMm == 0)
         {
             for (var i = 0; i < path.SegmentCount; i++)
             {
-                AddStroke(path.SegmentAt(i), Region.Empty, 0, rest, isDark, element);
+                AddStroke(path.SegmentAt(i), Region.Empty, 0, rest, isDark, element, context.Clip);
             }
 
             return;
         }
 
-        foreach (var (center, shape) in SvgPen.Stroke(path, widthMm / 2, style))
+        foreach (var (center, shape) in SvgPen.Stroke(path, widthMm / 2, context.Style))
         {
             var mapped = rest == Affine2.Identity ? shape : shape.Transform(rest);
-            AddStroke(center, mapped, widthMm, rest, isDark, element);
+            AddStroke(center, mapped, widthMm, rest, isDark, element, context.Clip);
         }
     }
 
-    private void AddStroke(Segment center, Region shape, double widthMm, Affine2 rest, bool isDark, SvgElement element)
+    private void AddStroke(Segment center, Region shape, double widthMm, Affine2 rest, bool isDark, SvgElement element, Region? clip)
     {
         if (rest != Affine2.Identity)
         {
@@ -369,7 +407,8 @@ internal sealed class SvgPainter(
             SourceOffset = element.Offset,
             CenterLine = center,
             PenWidthMm = widthMm,
-        });
+        },
+        clip);
     }
 
     // An arc under a map that does not keep circles becomes the arc through its mapped ends and middle.
@@ -394,8 +433,18 @@ internal sealed class SvgPainter(
         return false;
     }
 
-    private void Add(PaintedObject painted)
+    private void Add(PaintedObject painted, Region? clip)
     {
+        if (clip is not null)
+        {
+            if (Cut(painted, clip) is not { } left)
+            {
+                return;
+            }
+
+            painted = left;
+        }
+
         if (_objects.Count >= limits.MaxObjects)
         {
             Full(painted.SourceOffset, string.Create(CultureInfo.InvariantCulture, $"{limits.MaxObjects} objects"));

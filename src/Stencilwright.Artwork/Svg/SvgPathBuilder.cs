@@ -8,6 +8,9 @@ namespace Stencilwright.Artwork.Svg;
 /// <param name="IsClosed">True when the last vertex's segment returns to the first.</param>
 internal sealed record SvgSubPath(PathVertex[] Vertices, bool IsClosed)
 {
+    /// <summary>For a single point that is a dash of no length: which way the line runs there.</summary>
+    public Vector2 Heading { get; init; } = new(1, 0);
+
     /// <summary>Number of segments.</summary>
     public int SegmentCount => Vertices.Length == 1 ? 0 : IsClosed ? Vertices.Length : Vertices.Length - 1;
 

@@ -23,7 +23,7 @@ internal static class SvgPen
         if (path.SegmentCount == 0)
         {
             // W3C SVG: a stretch of no length shows its caps, unless they are butt.
-            if (Dot(first, halfWidth, style.Cap) is { } dot)
+            if (Dot(first, halfWidth, style.Cap, path.Heading) is { } dot)
             {
                 result.Add((new Segment(first, first, 0), dot));
             }
@@ -50,10 +50,10 @@ internal static class SvgPen
         return result;
     }
 
-    private static Region? Dot(Point2 at, double h, SvgCap cap) => cap switch
+    private static Region? Dot(Point2 at, double h, SvgCap cap, Vector2 heading) => cap switch
     {
         SvgCap.Round => Region.Of(Contour.Circle(at, h)),
-        SvgCap.Square => Region.Of(Contour.Rectangle(new Bounds2(at.X - h, at.Y - h, at.X + h, at.Y + h))),
+        SvgCap.Square => Region.Of(Contour.Rectangle(new Bounds2(-h, -h, h, h)).Transform(new Affine2(heading.X, -heading.Y, at.X, heading.Y, heading.X, at.Y))),
         _ => null,
     };
 

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Artwork.Svg;
@@ -45,7 +46,17 @@ internal sealed record SvgStyle
 
     public double MiterLimit { get; init; } = 4;
 
-    public bool IsDashed { get; init; }
+    /// <summary>Dash, gap, dash, gap …, user units, not all zero; empty for an unbroken line.</summary>
+    public ImmutableArray<double> Dashes { get; init; } = [];
+
+    /// <summary>How far into the pattern a line begins, user units.</summary>
+    public double DashOffset { get; init; }
+
+    /// <summary>The rule inside clipping paths.</summary>
+    public FillRule ClipRule { get; init; } = FillRule.NonZero;
+
+    /// <summary>The clipping path as written; null for none. Not inherited.</summary>
+    public string? ClipPath { get; init; }
 
     public bool IsVisible { get; init; } = true;
 
@@ -56,7 +67,7 @@ internal sealed record SvgStyle
     public double Opacity { get; init; } = 1;
 
     /// <summary>The style a child starts from.</summary>
-    public SvgStyle ForChild() => IsDisplayed && Opacity == 1 ? this : this with { IsDisplayed = true, Opacity = 1 };
+    public SvgStyle ForChild() => IsDisplayed && Opacity == 1 && ClipPath is null ? this : this with { IsDisplayed = true, Opacity = 1, ClipPath = null };
 }
 
 /// <summary>Works out an element's style: presentation attributes, then rules by weight, then its own style attribute.</summary>
@@ -65,8 +76,12 @@ internal sealed class SvgStyler(SvgStyleSheet sheet, SvgDiagnosticSink sink)
     private static readonly string[] _presentation =
     [
         "color", "fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "stroke-width", "stroke-linecap",
-        "stroke-linejoin", "stroke-miterlimit", "stroke-dasharray", "visibility", "display", "opacity",
+        "stroke-linejoin", "stroke-miterlimit", "stroke-dasharray", "stroke-dashoffset", "visibility", "display", "opacity", "clip-path", "clip-rule",
+        "mask", "filter", "marker-start", "marker-mid", "marker-end",
     ];
+
+    /// <summary>The rules of the document's style elements.</summary>
+    public SvgStyleSheet Sheet => sheet;
 
     /// <summary>The style of an element below a parent.</summary>
     public SvgStyle Of(SvgElement element, SvgStyle parent, SvgBox viewport)
@@ -133,7 +148,17 @@ internal sealed class SvgStyler(SvgStyleSheet sheet, SvgDiagnosticSink sink)
                     ? style with { MiterLimit = limit }
                     : Bad(style, name, value, element);
             case "stroke-dasharray":
-                return style with { IsDashed = HasPositive(value) };
+                return SvgDashes.Parse(value, viewport) is { } dashes ? style with { Dashes = dashes } : Bad(style, name, value, element);
+            case "stroke-dashoffset":
+                return SvgUnits.TryLength(value, viewport, SvgAxis.Diagonal, out var offset)
+                    ? style with { DashOffset = offset }
+                    : Bad(style, name, value, element);
+            case "clip-path":
+                return style with { ClipPath = value.Trim() is "none" or "" ? null : value };
+            case "clip-rule":
+                return style with { ClipRule = value == "evenodd" ? FillRule.EvenOdd : FillRule.NonZero };
+            case "mask" or "filter" or "marker" or "marker-start" or "marker-mid" or "marker-end":
+                return value == "none" ? style : NotApplied(style, name, element);
             case "visibility":
                 return style with { IsVisible = value is not ("hidden" or "collapse") };
             case "display":
@@ -155,7 +180,9 @@ internal sealed class SvgStyler(SvgStyleSheet sheet, SvgDiagnosticSink sink)
         "stroke-linecap" => style with { Cap = from.Cap },
         "stroke-linejoin" => style with { Join = from.Join },
         "stroke-miterlimit" => style with { MiterLimit = from.MiterLimit },
-        "stroke-dasharray" => style with { IsDashed = from.IsDashed },
+        "stroke-dasharray" => style with { Dashes = from.Dashes },
+        "stroke-dashoffset" => style with { DashOffset = from.DashOffset },
+        "clip-rule" => style with { ClipRule = from.ClipRule },
         "visibility" => style with { IsVisible = from.IsVisible },
         _ => style,
     };
@@ -189,24 +216,16 @@ internal sealed class SvgStyler(SvgStyleSheet sheet, SvgDiagnosticSink sink)
         return Math.Clamp(scanner.Rest.Trim() is "%" ? number / 100 : number, 0, 1);
     }
 
+    private SvgStyle NotApplied(SvgStyle unchanged, string name, SvgElement element)
+    {
+        sink.Once(name, SvgCodes.NotSupported, Foundation.Severity.Warning, element.Offset, $"The property {name} was not applied; export the plot without it if it changes a shape.");
+        return unchanged;
+    }
+
     private SvgStyle Bad(SvgStyle unchanged, string name, string value, SvgElement element)
     {
         sink.Warn(SvgCodes.BadValue, element.Offset, $"The property {name} has the value '{SvgText.Short(value)}', which could not be understood and was passed over; correct it.");
         return unchanged;
-    }
-
-    private static bool HasPositive(string dashes)
-    {
-        var scanner = new SvgScanner(dashes);
-        while (scanner.TryNumber(out var number))
-        {
-            if (number > 0)
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 }
 

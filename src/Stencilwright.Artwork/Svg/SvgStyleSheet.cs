@@ -2,7 +2,7 @@ using Stencilwright.Foundation;
 
 namespace Stencilwright.Artwork.Svg;
 
-/// <summary>The simple part of CSS: type, class, id and universal selectors, alone, joined, or in lists.</summary>
+/// <summary>The simple part of CSS: type, class, id and universal selectors, joined, below one another, and in lists.</summary>
 internal sealed class SvgStyleSheet
 {
     private readonly List<Rule> _rules = [];
@@ -134,7 +134,7 @@ internal sealed class SvgStyleSheet
             else if (selector.Length > 0)
             {
                 sink.Once("selector " + selector, SvgCodes.SelectorIgnored, Severity.Warning, element.Offset,
-                    $"The style sheet's selector '{SvgText.Short(selector)}' is of a kind that is not understood and was passed over; use type, class or id selectors.");
+                    $"The style sheet's selector '{SvgText.Short(selector)}' is of a kind that is not understood and was passed over; use type, class or id selectors, alone or below one another.");
             }
         }
     }
@@ -160,79 +160,13 @@ internal sealed class SvgStyleSheet
         return kept.Append(css, at, css.Length - at).ToString();
     }
 
-    private sealed record Rule(string Type, string Id, List<string> Classes, int Weight, List<(string Name, string Value)> Declarations)
+    private sealed record Rule(SvgSelector Selector, List<(string Name, string Value)> Declarations)
     {
-        public static Rule? TryParse(string selector, List<(string Name, string Value)> declarations)
-        {
-            var (type, id, classes, weight) = ("", "", new List<string>(), 0);
-            var at = 0;
-            while (at < selector.Length)
-            {
-                var mark = selector[at];
-                var from = mark is '.' or '#' ? at + 1 : at;
-                var end = from;
-                while (end < selector.Length && (char.IsLetterOrDigit(selector[end]) || selector[end] is '-' or '_' or '*'))
-                {
-                    end++;
-                }
+        public int Weight => Selector.Weight;
 
-                if (end == from || (mark is not ('.' or '#') && at > 0))
-                {
-                    return null;
-                }
+        public static Rule? TryParse(string selector, List<(string Name, string Value)> declarations) =>
+            SvgSelector.TryParse(selector) is { } parsed ? new Rule(parsed, declarations) : null;
 
-                var name = selector[from..end];
-                switch (mark)
-                {
-                    case '.':
-                        classes.Add(name);
-                        weight += 10;
-                        break;
-                    case '#':
-                        id = name;
-                        weight += 1000;
-                        break;
-                    default:
-                        type = name == "*" ? "" : name;
-                        weight += name == "*" ? 0 : 1;
-                        break;
-                }
-
-                at = end;
-            }
-
-            return selector.Length == 0 ? null : new Rule(type, id, classes, weight, declarations);
-        }
-
-        public bool Meets(SvgElement element)
-        {
-            if ((Type.Length > 0 && Type != element.Name) || (Id.Length > 0 && Id != element.Attribute("id")))
-            {
-                return false;
-            }
-
-            foreach (var name in Classes)
-            {
-                if (!HasWord(element.Attribute("class"), name))
-                {
-                    return false;
-                }
-            }
-
-            return true;
-        }
-
-        private static bool HasWord(string? words, string wanted)
-        {
-            foreach (var range in words.AsSpan().SplitAny(" \t\r\n"))
-            {
-                if (words.AsSpan()[range].SequenceEqual(wanted))
-                {
-                    return true;
-                }
-            }
-
-            return false;
-        }
+        public bool Meets(SvgElement element) => Selector.Meets(element);
     }
 }

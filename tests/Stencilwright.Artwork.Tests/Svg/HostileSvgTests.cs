@@ -82,16 +82,47 @@ public class HostileSvgTests
     [Theory]
     [InlineData("<text x='1'>R1</text>", "ART106")]
     [InlineData("<image href='a.png'/>", "ART107")]
-    [InlineData("<rect width='1' height='1' clip-path='url(#c)'/>", "ART107")]
+    [InlineData("<rect width='1' height='1' clip-path='url(#c)'/>", "ART108")]
+    [InlineData("<rect width='1' height='1' style='clip-path: circle(2px)'/>", "ART107")]
+    [InlineData("<rect width='1' height='1' style='mask:url(#m)'/>", "ART107")]
+    [InlineData("<path d='M0 0H9' stroke='#000' marker-end='url(#m)'/>", "ART107")]
     [InlineData("<rect width='1' height='1' fill='url(#g)'/>", "ART107")]
     [InlineData("<rect width='1' height='1' fill-opacity='.5'/>", "ART113")]
-    [InlineData("<path d='M0 0H9' stroke='#000' stroke-dasharray='1 1'/>", "ART114")]
+    [InlineData("<path d='M0 0H9' stroke='#000' stroke-dasharray='.0001 .0001'/>", "ART114")]
+    [InlineData("<path d='M0 0H90' stroke='#000' stroke-dasharray='.002' pathLength='900'/>", "ART114")]
+    [InlineData("<path d='M0 0H9' stroke='#000' stroke-dasharray='1 -1'/>", "ART105")]
     [InlineData("<style>@import url(x.css);</style>", "ART115")]
-    [InlineData("<style>g > rect{fill:none}</style>", "ART115")]
+    [InlineData("<style>g + rect{fill:none}</style>", "ART115")]
     [InlineData("<rect width='1' height='1' transform='scale(0 1)'/>", "ART117")]
     [InlineData("<path d='M0 0H9V9' fill='none' stroke='#000' stroke-width='-0.0003937'/>", "ART111")]
     public void What_was_not_honoured_is_said(string body, string code) =>
         Assert.Contains(Plots.Drawn(body).Diagnostics, d => d.Code == code && d.Severity != Severity.Error && d.Place.Line == 1);
+
+    [Theory]
+    [InlineData("<clipPath id='a' clip-path='url(#a)'><rect width='9' height='9'/></clipPath><rect width='5' height='5' clip-path='url(#a)'/>")]
+    [InlineData("<clipPath id='a'><rect width='9' height='9' clip-path='url(#b)'/></clipPath><clipPath id='b' clip-path='url(#a)'><rect width='9' height='9'/></clipPath><rect width='5' height='5' clip-path='url(#a)'/>")]
+    public void A_clipping_path_that_cuts_itself_leaves_nothing_and_says_so(string body)
+    {
+        var outcome = Plots.Drawn(body);
+        Assert.Contains(outcome.Diagnostics, d => d.Code == "ART108" && d.Severity == Severity.Error);
+        Assert.Empty(outcome.Value!.Islands);
+    }
+
+    [Fact]
+    public void Selectors_of_many_steps_below_many_groups_end_soon()
+    {
+        var selector = string.Join(' ', Enumerable.Repeat("g", 28)) + " x g rect";
+        var body = $"<style>{selector}{{fill:none}}</style>" + string.Concat(Enumerable.Repeat("<g>", 30)) + "<rect width='2' height='2'/>" + string.Concat(Enumerable.Repeat("</g>", 30));
+        Assert.Equal(4, Plots.Area(body), 1e-9);
+    }
+
+    [Fact]
+    public void Dashes_past_all_counting_are_taken_as_a_line()
+    {
+        var outcome = Plots.Drawn("<path d='M0 10H90' stroke='#000' stroke-dasharray='1e-300 1e-300' pathLength='1e-290'/>");
+        Assert.Equal(["ART114"], outcome.Diagnostics.Select(d => d.Code));
+        Assert.Equal(90, outcome.Value!.PaintedAreaMm2, 1e-9);
+    }
 
     [Fact]
     public void A_place_counts_bytes_after_letters_of_several_bytes()

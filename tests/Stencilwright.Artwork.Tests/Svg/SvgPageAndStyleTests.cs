@@ -91,6 +91,13 @@ public class SvgPageAndStyleTests
     [InlineData("<style>rect{fill:none} .a{fill:black}</style><rect class='b a' width='2' height='2'/>", 4)]
     [InlineData("<style>#x{fill:black} .a{fill:none} rect.a{fill:none}</style><rect id='x' class='a' width='2' height='2'/>", 4)]
     [InlineData("<style>/* c */ g,path{fill:none}</style><g><rect width='2' height='2'/></g>", 0)]
+    [InlineData("<style>g.a rect{fill:none}</style><g class='a'><g><rect width='2' height='2'/></g></g><rect x='9' width='1' height='1'/>", 1)]
+    [InlineData("<style>g.a>rect{fill:none}</style><g class='a'><g><rect width='2' height='2'/></g><rect width='3' height='3'/></g>", 4)]
+    [InlineData("<style>g > .b { fill:none } * rect.b{fill:red}</style><g><rect class='b' width='2' height='2'/></g>", 4)]
+    [InlineData("<style>#top rect{fill:none} g.a g.b rect.c{fill:red}</style><g id='top' class='a'><g class='b'><rect class='c' width='2' height='2'/></g></g>", 0)]
+    [InlineData("<style>svg *{fill:none}</style><rect width='2' height='2'/>", 0)]
+    [InlineData("<style>g g > g rect{fill:none}</style><g><g><g><g><rect width='2' height='2'/></g></g></g></g>", 0)]
+    [InlineData("<style>g.x > g rect{fill:none}</style><g class='x'><svg><g><rect width='2' height='2'/></g></svg></g>", 4)]
     [InlineData("<g color='#fff' fill='none'><rect width='2' height='2' fill='currentColor'/></g>", 0)]
     [InlineData("<defs><rect width='2' height='2'/></defs><title>t</title><metadata/>", 0)]
     public void Only_what_shows_is_painted(string body, double expectedMm2) =>
