@@ -54,13 +54,9 @@ internal sealed class CutFindings
             }
         }
 
-        foreach (var contour in cut.Opened.Contours)
+        if (cut.HasIsland)
         {
-            if (contour.SignedAreaMm2 < 0)
-            {
-                _islands.Add(i);
-                break;
-            }
+            _islands.Add(i);
         }
     }
 
@@ -133,8 +129,8 @@ internal sealed class CutFindings
     {
         var kerf = string.Create(CultureInfo.InvariantCulture, $"{Math.Max(_settings.KerfXMm, _settings.KerfYMm):0.000} mm");
         AddIfAny(_closed, "CUT003", Severity.Warning, n => $"{n} are too small for a cut of {kerf} and will not open at all; use a finer beam, a finer kerf setting if the coupon allows it, or put paste on by hand there.");
-        AddIfAny(_lines, "CUT004", Severity.Warning, n => $"{n} have parts narrower than the cut; those parts are cut as a single line and come out as wide as the cut, {kerf}, so wider than drawn.");
-        AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{n} have parts narrower than the cut of {kerf} that are too short or too bent for a single line; those parts stay closed.");
+        AddIfAny(_lines, "CUT004", Severity.Warning, n => $"{n} have parts narrower than the cut; those parts are cut as a single line along their middle and come out as wide as the cut, {kerf}, so wider than drawn.");
+        AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{n} have parts narrower than the cut of {kerf} that are too short for a single line along their middle; those parts stay closed.");
         AddIfAny(_islands, "CUT006", Severity.Warning, n => $"{n} have an island of film inside, which nothing holds: it falls out with the slug and the whole area opens; join it to the film by bridges in the artwork or accept the larger opening.");
         AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{n} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
         AddIfAny(_doubtful, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66, or a slot narrower than 1.5 times the film); look at these pads after printing, or take thinner film.");

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
@@ -9,25 +10,33 @@ internal enum NarrowPart
     /// <summary>Cut as a single line, so opened to the whole kerf.</summary>
     Line,
 
-    /// <summary>Too short or too bent for a single line: stays closed.</summary>
+    /// <summary>Too short for a line along its middle, or not all reached by it: stays closed.</summary>
     Closed,
 }
 
 /// <summary>The beam's paths for one opening, and what they open.</summary>
+/// <param name="Inset">Closed paths of the beam's centre.</param>
+/// <param name="Lines">Single lines through parts that are narrower than the kerf; one that ends where it began goes round.</param>
+/// <param name="Opened">What is open afterwards, islands that fell out included.</param>
+/// <param name="Narrow">What became of the narrow parts.</param>
+/// <param name="HasIsland">True when film inside the opening falls out with the slug.</param>
 internal sealed record CutOpening(
-    Region Inset, ImmutableArray<OpenPath> Lines, Region Opened, ImmutableArray<(NarrowPart Kind, Point2 At)> Narrow);
+    Region Inset, ImmutableArray<OpenPath> Lines, Region Opened, ImmutableArray<(NarrowPart Kind, Point2 At)> Narrow, bool HasIsland);
 
 /// <summary>Compensates one opening for an elliptical beam.</summary>
 /// <remarks>
 /// The beam's centre runs on the outline moved inwards by half the kerf (erosion by the beam's ellipse), so that it opens
 /// the outline's morphological opening. What that loses beyond rounded corners is narrower than the kerf, and is cut as
-/// a line along its middle when it is straight and long enough.
+/// single lines along its middle, straight or bent, where it is long enough.
 /// </remarks>
 internal sealed class OpeningCutter
 {
     // A lost part that reaches further than this times half the kerf from what opens is more than a rounded corner (0.41
     // times half the kerf at a right angle, 1.0 at 60°).
     private const double CornerReach = 1.05;
+
+    // Lines and arcs keep this near to a bent middle line: far below what a laser can follow.
+    private const double FitMm = 2e-3;
 
     private readonly double _halfX;
     private readonly double _halfY;
@@ -44,47 +53,103 @@ internal sealed class OpeningCutter
     {
         if (_half == 0)
         {
-            return new CutOpening(wanted, [], wanted, []);
+            return Opens(wanted, [], wanted, []);
         }
 
         var inset = RegionOffset.Inset(wanted, _halfX, _halfY);
         var opened = inset.IsEmpty ? Region.Empty : RegionOffset.Outset(inset, _halfX, _halfY);
         if (!opened.IsEmpty && !LosesNarrowParts(wanted, opened))
         {
-            return new CutOpening(inset, [], opened, []);
+            return Opens(inset, [], opened, []);
         }
 
-        var lost = opened.IsEmpty ? [wanted] : RegionBoolean.Islands(RegionBoolean.Difference(wanted, opened));
         var lines = ImmutableArray.CreateBuilder<OpenPath>();
         var narrow = ImmutableArray.CreateBuilder<(NarrowPart, Point2)>();
         var shapes = new List<Region> { opened };
-        foreach (var part in lost)
+        foreach (var part in opened.IsEmpty ? [wanted] : RegionBoolean.Islands(RegionBoolean.Difference(wanted, opened)))
         {
             if (!opened.IsEmpty && Reach(part, opened) <= CornerReach * _half)
             {
                 continue;
             }
 
-            if (MiddleLine(part, opened) is { } line)
+            var (paths, swept, isCovered) = CutNarrow(part, opened);
+            lines.AddRange(paths);
+            shapes.Add(swept);
+            foreach (var path in paths)
             {
-                lines.Add(line);
-                shapes.Add(Capsule(line));
-                narrow.Add((NarrowPart.Line, line.SegmentAt(0).Middle));
+                narrow.Add((NarrowPart.Line, path.SegmentAt(path.SegmentCount / 2).Middle));
             }
-            else
+
+            if (!isCovered)
             {
                 narrow.Add((NarrowPart.Closed, part.Bounds.Center));
             }
         }
 
-        if (shapes.Count > 1)
+        shapes.RemoveAll(s => s.IsEmpty);
+        return Opens(inset, lines.ToImmutable(), shapes.Count == 1 ? shapes[0] : RegionBoolean.Union(CollectionsMarshal.AsSpan(shapes)), narrow.ToImmutable());
+    }
+
+    // Film inside an opening is held by nothing: it falls, and is open.
+    private static CutOpening Opens(Region inset, ImmutableArray<OpenPath> lines, Region opened, ImmutableArray<(NarrowPart, Point2)> narrow)
+    {
+        var outer = opened.Contours.RemoveAll(c => c.SignedAreaMm2 < 0);
+        var falls = outer.Length < opened.Contours.Length;
+        return new CutOpening(inset, lines, falls ? RegionBoolean.Resolve(outer.AsSpan(), FillRule.NonZero) : opened, narrow, falls);
+    }
+
+    // One straight line where that does, as it nearly always does; else the middle lines of what bends, forks or goes round.
+    private (ImmutableArray<OpenPath> Lines, Region Swept, bool IsCovered) CutNarrow(Region part, Region opened)
+    {
+        if (_halfX == 0 || _halfY == 0)
         {
-            opened = shapes.Count == 2 && shapes[0].IsEmpty
-                ? shapes[1]
-                : RegionBoolean.Union(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(shapes));
+            return ([], Region.Empty, false);
         }
 
-        return new CutOpening(inset, lines.ToImmutable(), opened, narrow.ToImmutable());
+        if (MiddleLine(part, opened) is { } line && Swept(line) is var capsule && IsCovered(part, opened, capsule))
+        {
+            return ([line], capsule, true);
+        }
+
+        var lines = MiddleLinesOf(part, opened);
+        var swept = lines.IsEmpty ? Region.Empty : RegionBoolean.Union([.. lines.Select(Swept)]);
+        return (lines, swept, !swept.IsEmpty && IsCovered(part, opened, swept));
+    }
+
+    private bool IsCovered(Region part, Region opened, Region swept)
+    {
+        var open = opened.IsEmpty ? swept : RegionBoolean.Union([opened, swept]);
+        return RegionBoolean.Islands(RegionBoolean.Difference(part, swept)).All(rest => Reach(rest, open) <= CornerReach * _half);
+    }
+
+    // Where the beam is round: stretched along y, and the lines stretched back.
+    private ImmutableArray<OpenPath> MiddleLinesOf(Region part, Region opened)
+    {
+        var stretch = _halfY / _halfX;
+        var (shape, free) = stretch == 1 ? (part, opened) : (part.Transform(Affine2.Scale(1, 1 / stretch)), opened.Transform(Affine2.Scale(1, 1 / stretch)));
+        var lines = ImmutableArray.CreateBuilder<OpenPath>();
+        foreach (var run in MiddleLines.Of(shape, 2 * _halfX))
+        {
+            if (LineEnds.Finish(run, shape, free, _halfX) is { } points)
+            {
+                // An ellipse is no arc: where the beam is not round, bends are lines.
+                lines.Add(stretch == 1 ? LineFit.Fit(points, FitMm) : Stretched(LineFit.Fit(points, FitMm, straightOnly: true), stretch));
+            }
+        }
+
+        return lines.ToImmutable();
+    }
+
+    private static OpenPath Stretched(OpenPath path, double stretch)
+    {
+        var vertices = path.Vertices.ToArray();
+        for (var i = 0; i < vertices.Length; i++)
+        {
+            vertices[i] = vertices[i] with { Y = vertices[i].Y * stretch };
+        }
+
+        return new OpenPath(vertices);
     }
 
     /// <summary>Half width of the beam along a direction.</summary>
@@ -170,7 +235,7 @@ internal sealed class OpeningCutter
         }
 
         var u = (b - a).Unit;
-        if (Math.Abs(Vector2.Cross(u, middle - a)) > 0.3 * _half)
+        if (Math.Abs(Vector2.Cross(u, middle - a)) > 0.3 * _half || !IsStraight(part, box.Long, low, length, a, u))
         {
             return null;
         }
@@ -196,6 +261,20 @@ internal sealed class OpeningCutter
         }
     }
 
+    // All but its ends, where a slanting end or a rounded one moves the middle.
+    private bool IsStraight(Region part, Vector2 along, double low, double length, Point2 on, Vector2 u)
+    {
+        for (var at = 0.1; at < 0.95; at += 0.1)
+        {
+            if (MiddleAt(part, along, low + (length * at)) is not { } middle || Math.Abs(Vector2.Cross(u, middle - on)) > 0.3 * _half)
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
     // The middle of a part where a line across it cuts it; null where it is wider than the kerf, so bent or forked.
     private Point2? MiddleAt(Region part, Vector2 u, double at)
     {
@@ -205,19 +284,12 @@ internal sealed class OpeningCutter
             : null;
     }
 
-    // What the beam opens along a straight line: drawn where the beam is round, and stretched back.
-    private Region Capsule(OpenPath line)
+    // What the beam opens along a line: drawn where the beam is round, and stretched back.
+    private Region Swept(OpenPath line)
     {
         var stretch = _halfY / _halfX;
-        var a = line.Vertices[0];
-        var b = line.Vertices[1];
-        var (p, q) = (new Point2(a.X, a.Y / stretch), new Point2(b.X, b.Y / stretch));
-        var side = (q - p).Unit.Left * _halfX;
-        var round = new Contour(
-        [
-            new((p - side).X, (p - side).Y), new((q - side).X, (q - side).Y, 1),
-            new((q + side).X, (q + side).Y), new((p + side).X, (p + side).Y, 1),
-        ]);
-        return Region.Of(stretch == 1 ? round : round.Transform(Affine2.Scale(1, stretch)));
+        return stretch == 1
+            ? RegionOffset.Stroke(line, 2 * _halfX)
+            : RegionOffset.Stroke(Stretched(line, 1 / stretch), 2 * _halfX).Transform(Affine2.Scale(1, stretch));
     }
 }

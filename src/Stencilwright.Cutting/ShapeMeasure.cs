@@ -18,6 +18,10 @@ internal static class ShapeMeasure
     /// <summary>Half-width found by search is right within this (0.1 µm).</summary>
     private const double SearchToleranceMm = 1e-4;
 
+    // A long bent slot is as wide all along, and every place must be looked at: after so many, a micrometre is enough.
+    private const int ManyCells = 2000;
+    private const double RoughToleranceMm = 5e-4;
+
     /// <summary>The narrowest box round a region with a side along one of its segments (or an axis).</summary>
     public static TurnedBox NarrowestBox(Region region)
     {
@@ -55,7 +59,7 @@ internal static class ShapeMeasure
     /// <remarks>
     /// When a circle as wide as the narrowest box fits in the box's middle, that is the answer, exactly: true of every
     /// rectangle, rounded rectangle, obround, circle and regular shape. Other shapes are searched by halving squares on
-    /// exact distances, to 0.2 µm.
+    /// exact distances, to 0.2 µm (long bent slots, whose width is the same all along, to 1 µm).
     /// </remarks>
     public static double InscribedDiameter(Region region)
     {
@@ -165,8 +169,10 @@ internal static class ShapeMeasure
             }
         }
 
-        while (queue.TryDequeue(out var cell, out _) && cell.Reach > best + SearchToleranceMm)
+        var tolerance = SearchToleranceMm;
+        for (var seen = 0; queue.TryDequeue(out var cell, out _) && cell.Reach > best + tolerance; seen++)
         {
+            tolerance = seen < ManyCells ? SearchToleranceMm : RoughToleranceMm;
             var h = cell.Half / 2;
             foreach (var (sx, sy) in (ReadOnlySpan<(int, int)>)[(-1, -1), (1, -1), (-1, 1), (1, 1)])
             {

@@ -47,6 +47,52 @@ public sealed class FolderWriterTests : IDisposable
         Assert.Equal("old report", File.ReadAllText(Path.Combine(_root, "report.json")));
     }
 
+    // A folder that comes in the way while the files are being written, so that it is met by a rename.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void A_rename_that_fails_in_the_middle_puts_back_what_was_replaced(int failAt)
+    {
+        Directory.CreateDirectory(Path.Combine(_root, "top"));
+        foreach (var (path, _) in _files.Where((_, i) => i != failAt))
+        {
+            File.WriteAllText(Path.Combine(_root, path), "old " + path);
+        }
+
+        var before = Tree(_root);
+        var only = Assert.Single(FolderWriter.WriteAll(_root, _files, path =>
+        {
+            if (path.Contains("film.nc", StringComparison.Ordinal))
+            {
+                Directory.CreateDirectory(Path.Combine(_root, _files[failAt].RelativePath, "inside"));
+            }
+
+            return File.Create(path);
+        }));
+        Assert.Equal("PKG090", only.Code);
+        Assert.Contains("nothing was changed", only.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("in the way", only.Message, StringComparison.Ordinal);
+        Assert.Equal(before, Tree(_root));
+        Assert.All(before, path => Assert.Equal("old " + path.Replace('\\', '/'), File.ReadAllText(Path.Combine(_root, path))));
+    }
+
+    [Fact]
+    public void A_rename_that_fails_in_the_middle_takes_new_files_away()
+    {
+        var only = Assert.Single(FolderWriter.WriteAll(_root, _files, path =>
+        {
+            if (path.Contains("film.nc", StringComparison.Ordinal))
+            {
+                Directory.CreateDirectory(Path.Combine(_root, "top", "film.nc", "inside"));
+            }
+
+            return File.Create(path);
+        }));
+        Assert.Equal("PKG090", only.Code);
+        Assert.Empty(Tree(_root));
+    }
+
     [Fact]
     public void A_folder_where_a_file_should_go_is_refused()
     {

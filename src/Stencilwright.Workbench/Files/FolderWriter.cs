@@ -7,12 +7,13 @@ namespace Stencilwright.Workbench.Files;
 /// <summary>Writes a job's files so that each is complete or absent, and an existing file is kept unless its successor is complete.</summary>
 /// <remarks>
 /// Every file is first written beside its target under a temporary name and flushed to the disk; only when all of them are
-/// complete are they renamed into place, which the file system does in one step each. Files that are not part of the job are
-/// never touched: a laser file left from a former run may be the only copy of what somebody means to cut.
+/// complete are they renamed into place, which the file system does in one step each. What they replace is copied aside
+/// before the first is renamed, and put back when one cannot be. Files that are not part of the job are never touched: a laser file left from a former run may be the only copy of what somebody means to cut.
 /// </remarks>
 public static class FolderWriter
 {
     private const string TemporarySuffix = ".stencilwright-part";
+    private const string KeptSuffix = ".stencilwright-kept";
 
     /// <summary>Writes all files, or none.</summary>
     /// <param name="directory">Made when it does not exist.</param>
@@ -48,17 +49,23 @@ public static class FolderWriter
             for (var i = 0; i < targets.Length; i++)
             {
                 at = targets[i];
-                var isNew = !File.Exists(at);
-                File.Move(at + TemporarySuffix, at, overwrite: true);
-                undo.Moved(at, isNew);
+                undo.Keep(at);
             }
 
+            for (var i = 0; i < targets.Length; i++)
+            {
+                at = targets[i];
+                File.Move(at + TemporarySuffix, at, overwrite: true);
+                undo.Moved(at);
+            }
+
+            undo.Forget();
             return [];
         }
         catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or SecurityException or NotSupportedException)
         {
-            undo.Run();
-            return [new Diagnostic("PKG090", Severity.Error, Sentence(failure), SourcePlace.Whole(at))];
+            var lost = undo.Run();
+            return [new Diagnostic("PKG090", Severity.Error, Sentence(failure, lost), SourcePlace.Whole(at))];
         }
     }
 
@@ -94,14 +101,16 @@ public static class FolderWriter
         return Path.Combine([directory, .. parts]);
     }
 
-    private static string Sentence(Exception failure)
+    private static string Sentence(Exception failure, string? lost)
     {
         var reason = failure switch
         {
             UnauthorizedAccessException => "it may not be written by you",
             _ => failure.Message.TrimEnd('.'),
         };
-        return $"cannot be written: {reason}; nothing was changed; make room or give another folder with --out.";
+        return lost is null
+            ? $"cannot be written: {reason}; nothing was changed; make room or give another folder with --out."
+            : $"cannot be written: {reason}; the former file could not be put back and is kept as {lost}; move it back, and make room or give another folder with --out.";
     }
 
     // What has to be taken back when a later step fails.
@@ -109,7 +118,8 @@ public static class FolderWriter
     {
         private readonly List<string> _madeDirectories = [];
         private readonly List<string> _temporaries = [];
-        private readonly List<string> _newFiles = [];
+        private readonly HashSet<string> _kept = [];
+        private readonly List<string> _moved = [];
 
         public void MakeDirectory(string path)
         {
@@ -128,17 +138,42 @@ public static class FolderWriter
 
         public void Temporary(string path) => _temporaries.Add(path);
 
-        public void Moved(string target, bool isNew)
+        /// <summary>Copies what will be replaced aside; a copy, so that the file is never missing from its place.</summary>
+        public void Keep(string target)
         {
-            if (isNew)
+            if (File.Exists(target))
             {
-                _newFiles.Add(target);
+                _temporaries.Add(target + KeptSuffix);
+                File.Copy(target, target + KeptSuffix, overwrite: true);
+                _kept.Add(target);
             }
         }
 
-        public void Run()
+        public void Moved(string target) => _moved.Add(target);
+
+        /// <summary>All is in place: what was kept aside is no longer needed.</summary>
+        public void Forget()
         {
-            foreach (var path in _temporaries.Concat(_newFiles))
+            foreach (var target in _kept)
+            {
+                Quietly(() => File.Delete(target + KeptSuffix));
+            }
+        }
+
+        /// <summary>Takes everything back; gives the copy of a file that could not be put back, or null.</summary>
+        public string? Run()
+        {
+            string? lost = null;
+            foreach (var target in _moved)
+            {
+                if (!Quietly(() => PutBack(target)) && _kept.Contains(target))
+                {
+                    lost ??= target + KeptSuffix;
+                    _temporaries.Remove(target + KeptSuffix);
+                }
+            }
+
+            foreach (var path in _temporaries)
             {
                 Quietly(() => File.Delete(path));
             }
@@ -148,18 +183,34 @@ public static class FolderWriter
                 var made = _madeDirectories[i];
                 Quietly(() => Directory.Delete(made));
             }
+
+            return lost;
+        }
+
+        private void PutBack(string target)
+        {
+            if (_kept.Contains(target))
+            {
+                File.Move(target + KeptSuffix, target, overwrite: true);
+            }
+            else
+            {
+                File.Delete(target);
+            }
         }
 
         // The first failure is the one to report; one while tidying up adds nothing that a person could act on.
-        private static void Quietly(Action tidy)
+        private static bool Quietly(Action tidy)
         {
             try
             {
                 tidy();
+                return true;
             }
             catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
             {
                 System.Diagnostics.Debug.WriteLine(failure.Message);
+                return false;
             }
         }
     }
