@@ -46,6 +46,11 @@ public enum PaintKind
     Area,
 }
 
+/// <summary>A flash that stands for a part or a pin of it, whatever the size of its aperture.</summary>
+/// <param name="At">Where the aperture's origin was placed, millimetres.</param>
+/// <param name="Attributes">Attributes of the part by name with the leading dot, such as <c>.CRot</c>, fields joined by commas; may be empty.</param>
+public sealed record ComponentMark(Point2 At, ImmutableSortedDictionary<string, string> Attributes);
+
 /// <summary>One object of a layer, in painting order and in board coordinates (millimetres, x right, y up).</summary>
 public sealed record PaintedObject
 {
@@ -78,6 +83,9 @@ public sealed record PaintedObject
 
     /// <summary>Net name; null when absent.</summary>
     public string? Net { get; init; }
+
+    /// <summary>What a component layer says of a part at this flash; null on all other objects.</summary>
+    public ComponentMark? Mark { get; init; }
 }
 
 /// <summary>One connected part of a layer's final image.</summary>

@@ -240,6 +240,9 @@ internal readonly record struct GerberState
     public string? Pin { get; init; }
 
     public string? Net { get; init; }
+
+    /// <summary>Attributes of the component, such as <c>.CRot</c>; null when there are none.</summary>
+    public ImmutableSortedDictionary<string, string>? ComponentAttributes { get; init; }
 }
 
 /// <summary>A step-and-repeat statement; steps in the file's unit.</summary>

@@ -21,6 +21,7 @@ internal sealed class GerberPainter
     private readonly double _countX;
     private readonly double _countY;
     private readonly double _arcToleranceMm;
+    private Point2 _flashedAt;
     private long _vertices;
     private int _untilCheck = CancellationInterval;
 
@@ -154,6 +155,7 @@ internal sealed class GerberPainter
         var state = _document.Tables.States[item.State];
         var aperture = _document.Tables.Apertures[state.Aperture];
         var toPlace = Affine2.Translation(at.X, at.Y);
+        _flashedAt = placement.Map.Apply(at);
         if (aperture.Block is { } block)
         {
             if (block.ObjectCount == 0)
@@ -412,6 +414,13 @@ internal sealed class GerberPainter
             Component = state.Component,
             Pin = state.Pin,
             Net = state.Net,
+            Mark = kind == PaintKind.Flash ? MarkOf(state, function) : null,
         });
     }
+
+    // Pins of component layers are flashed with apertures of no size, so their shape cannot tell their place.
+    private ComponentMark? MarkOf(in GerberState state, string? function) =>
+        state.ComponentAttributes is not null || (function is not null && function.StartsWith("Component", StringComparison.Ordinal) && state.Component is not null)
+            ? new ComponentMark(_flashedAt, state.ComponentAttributes ?? ImmutableSortedDictionary<string, string>.Empty)
+            : null;
 }

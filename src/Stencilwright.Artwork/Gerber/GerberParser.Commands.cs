@@ -439,6 +439,10 @@ internal ref partial struct GerberParser
             case ".N":
                 _state = _state with { Net = value };
                 break;
+            case ['.', 'C', _, ..]:
+                var known = _state.ComponentAttributes ?? ImmutableSortedDictionary.Create<string, string>(StringComparer.Ordinal);
+                _state = _state with { ComponentAttributes = known.SetItem(name, string.Join(',', fields[1..])) };
+                break;
         }
 
         _state = _state with { Component = _pinComponent ?? _component };
@@ -467,6 +471,12 @@ internal ref partial struct GerberParser
         if (all || name == ".N")
         {
             _state = _state with { Net = null };
+        }
+
+        if (all || name.StartsWith(".C", StringComparison.Ordinal))
+        {
+            var rest = all ? null : _state.ComponentAttributes?.Remove(name);
+            _state = _state with { ComponentAttributes = rest is { IsEmpty: false } ? rest : null };
         }
 
         _state = _state with { Component = _pinComponent ?? _component };

@@ -72,10 +72,9 @@ internal sealed class DiagnosticSink(string file, int limit, string moreCode)
     }
 
     /// <summary>Text of the file as it may stand in a message: short and without control characters.</summary>
-    public static string Shown(string text)
+    public static string Shown(string text, int longest = 40)
     {
-        const int Longest = 40;
-        var cut = text.Length > Longest ? string.Concat(text.AsSpan(0, Longest), "…") : text;
+        var cut = text.Length > longest ? string.Concat(text.AsSpan(0, longest), "…") : text;
         return string.Create(cut.Length, cut, static (shown, from) =>
         {
             for (var i = 0; i < shown.Length; i++)
