@@ -22,26 +22,33 @@ internal readonly record struct ChipPair(int A, int B, double Cost, double Misfi
 /// </remarks>
 internal sealed class ChipFinder
 {
-    // A pair that fits no outline but faces well.
-    private const double UnknownCost = 1.6;
+    // Boards repeat their lands: this much outweighs being wider than long, and nothing that the table speaks against.
+    private const double HabitBonus = 0.6;
 
     private readonly PadField _field;
+    private readonly LandHabits _habits;
     private readonly List<ChipPair> _pairs = [];
     private readonly List<int>[] _of;
     private readonly int[] _chosen;
     private readonly List<int> _near = [];
     private readonly List<int> _between = [];
 
-    public ChipFinder(PadField field)
+    private ChipFinder(PadField field, LandHabits habits)
     {
-        _field = field;
+        (_field, _habits) = (field, habits);
         _of = new List<int>[field.Pads.Length];
         _chosen = new int[field.Pads.Length];
         Array.Fill(_chosen, -1);
     }
 
     /// <summary>Claims pairs; with <paramref name="onlyUsual"/> those alone that fit a usual outline.</summary>
-    public void Find(List<Draft> parts, bool onlyUsual)
+    /// <param name="field">The pads.</param>
+    /// <param name="parts">What is found is added here.</param>
+    /// <param name="habits">Lands that the board has where nothing else is near; likelier elsewhere too.</param>
+    /// <param name="onlyUsual">Leaves pairs of unusual lands for later.</param>
+    public static void Find(PadField field, List<Draft> parts, LandHabits habits, bool onlyUsual) => new ChipFinder(field, habits).Run(parts, onlyUsual);
+
+    private void Run(List<Draft> parts, bool onlyUsual)
     {
         for (var i = 0; i < _of.Length; i++)
         {
@@ -57,18 +64,21 @@ internal sealed class ChipFinder
         }
 
         Match();
+        var found = new List<Draft>();
         for (var i = 0; i < _of.Length; i++)
         {
             if (_chosen[i] >= 0 && _pairs[_chosen[i]].A == i)
             {
-                parts.Add(Draft(_pairs[_chosen[i]]));
+                found.Add(Draft(_pairs[_chosen[i]]));
             }
         }
 
-        foreach (var part in parts)
+        foreach (var part in found)
         {
             _field.Claim(part);
         }
+
+        parts.AddRange(found);
     }
 
     private void Candidates(int i, bool onlyUsual)
@@ -77,67 +87,13 @@ internal sealed class ChipFinder
         _field.FreeWithin(pad.At, Math.Min(11, (4.6 * pad.LongMm) + 0.3), _near);
         foreach (var j in _near)
         {
-            if (j > i && pad.IsCongruentTo(_field.Pads[j], 2) && pad.IsParallelTo(_field.Pads[j], 0.05)
-                && Judge(i, j) is { } pair && (!onlyUsual || pair.Misfit <= 0.5))
+            if (j > i && ChipPairs.Judge(_field, i, j, _between) is { } pair && (!onlyUsual || pair.Misfit <= 0.5))
             {
                 _of[i].Add(_pairs.Count);
                 _of[j].Add(_pairs.Count);
-                _pairs.Add(pair);
+                _pairs.Add(pair with { Cost = pair.Cost - (_habits.Knows(_field, pair) ? HabitBonus : 0) });
             }
         }
-    }
-
-    private ChipPair? Judge(int i, int j)
-    {
-        var (a, b) = (_field.Pads[i], _field.Pads[j]);
-        var d = b.At - a.At;
-        var along = d.Unit;
-        var pitch = d.Length;
-        var offAxis = Math.Min(Math.Abs(Vector2.Dot(along, a.Axis)), Math.Abs(Vector2.Cross(along, a.Axis)));
-        var (length, width) = (a.ExtentAlong(along), a.ExtentAlong(along.Left));
-        if ((!a.IsRound && offAxis * pitch > 0.02 + (0.03 * pitch)) || pitch - length < 0.08 * length)
-        {
-            return null;
-        }
-
-        var (size, misfit, isDoubtful) = ChipSizes.Best(length, width, pitch);
-        var gap = (pitch - length) / length;
-        if (misfit > 1.5 && (gap is < 0.15 or > 3.4 || width < 0.4 * length || IsBlocked(i, j, along, pitch, width)))
-        {
-            return null;
-        }
-
-        if (misfit <= 1.5 && IsBlocked(i, j, along, pitch, width))
-        {
-            return null;
-        }
-
-        var slack = offAxis * pitch / (0.02 + (0.03 * pitch));
-        var cost = Math.Min(misfit, UnknownCost + (0.1 * Math.Abs(gap - 0.8))) + (0.1 * slack) + (size.Imperial is null ? 0.12 : 0);
-        return new(i, j, cost, misfit, size, isDoubtful);
-    }
-
-    private bool IsBlocked(int i, int j, Vector2 along, double pitch, double width)
-    {
-        var middle = Point2.Lerp(_field.Pads[i].At, _field.Pads[j].At, 0.5);
-        _field.FreeWithin(middle, pitch / 2, _between);
-        foreach (var k in _between)
-        {
-            if (k == i || k == j)
-            {
-                continue;
-            }
-
-            var d = _field.Pads[k].At - middle;
-            var pad = _field.Pads[k];
-            if (Math.Abs(Vector2.Dot(d, along)) < (pitch / 2) - 0.01
-                && Math.Abs(Vector2.Cross(along, d)) < (0.45 * width) + (0.45 * pad.ExtentAlong(along.Left)))
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 
     private void Match()

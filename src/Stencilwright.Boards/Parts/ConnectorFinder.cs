@@ -34,7 +34,7 @@ internal sealed class ConnectorFinder(PadField field)
         var middle = Middle(row, part);
         var anchors = Anchors(row, middle, part);
         part.Center = middle;
-        if (anchors is 2 or 4)
+        if (anchors > 0)
         {
             part.Confidence = added % 2 == 0 ? 0.88 : 0.7;
             part.Center = MiddleOfBox(row, part);
@@ -110,7 +110,8 @@ internal sealed class ConnectorFinder(PadField field)
         {
             var pad = field.Pads[i];
             var (u, v) = (Vector2.Dot(pad.At - middle, row.Along), Vector2.Cross(row.Along, pad.At - middle));
-            if (u <= half || pad.LongMm * pad.ShortMm < 1.3 * row.DepthMm * row.WidthMm)
+            var size = pad.LongMm * pad.ShortMm / (row.DepthMm * row.WidthMm);
+            if (u <= (size > 3 && Math.Abs(v) > row.DepthMm ? 0.1 : half) || size < 1.3)
             {
                 continue;
             }
@@ -124,7 +125,7 @@ internal sealed class ConnectorFinder(PadField field)
 
         found.Sort();
         var count = 0;
-        foreach (var (_, a, b) in found.Take(2))
+        foreach (var (_, a, b) in found.Take(3))
         {
             part.Add([a, b], PadFunction.Anchor);
             field.IsFree[a] = field.IsFree[b] = false;
