@@ -36,7 +36,7 @@ internal static class ChipPairs
         }
 
         // Lands of chips are as wide as long or wider; those for an iron and some diodes are longer.
-        var longer = size.Imperial is null ? 0.12 : Math.Min(0.8, 2 * Math.Max(0, (length / width) - 1));
+        var longer = size.Imperial is null ? 0.3 : Math.Min(0.8, 2 * Math.Max(0, (length / width) - 1));
         return new(i, j, Math.Min(misfit, UnknownCost + (0.1 * Math.Abs(gap - 0.8))) + (0.1 * slack) + longer, misfit, size, isDoubtful);
     }
 
@@ -111,6 +111,22 @@ internal sealed class LandHabits
         }
 
         return false;
+    }
+
+    /// <summary>Number of equal pads level with the pair's first within four lengths.</summary>
+    public static int Twins(PadField field, ChipPair pair, List<int> scratch)
+    {
+        var (a, b) = (field.Pads[pair.A], field.Pads[pair.B]);
+        var along = (b.At - a.At).Unit;
+        field.FreeWithin(a.At, Math.Max(4 * a.LongMm, 2.5 * Point2.Distance(a.At, b.At)), scratch);
+        var count = 0;
+        foreach (var k in scratch)
+        {
+            var d = field.Pads[k].At - a.At;
+            count += k != pair.A && k != pair.B && field.Pads[k].IsCongruentTo(a) && Math.Abs(Vector2.Dot(d, along)) <= 0.04 ? 1 : 0;
+        }
+
+        return count;
     }
 
     /// <summary>True when an equal pair lies level beside this one, so that both may be one part of four terminals.</summary>

@@ -7,7 +7,8 @@ internal static class DualFinder
 {
     public static void Find(PadField field, List<PadRow> rows, List<Draft> parts)
     {
-        foreach (var pair in RowPairing.Disjoint(field, rows))
+        // Wide pairs first: panes between their rows are rows too.
+        foreach (var pair in RowPairing.Disjoint(field, rows).OrderByDescending(p => p.Count).ThenByDescending(p => p.DistanceMm))
         {
             if (pair.IsFree(field) && !IsChips(pair) && Inside(field, pair) is { } inside)
             {
@@ -30,9 +31,11 @@ internal static class DualFinder
         var like = field.Pads[row.Members[row.Members.Length / 2]];
         var inside = field.FreeInBox(pair.Center, row.Along, (row.SpanMm / 2) + (2.3 * row.PitchMm), pair.GapMm / 2);
 
-        // Beyond the rows' ends only lands like theirs, turned by a quarter, are the part's.
-        inside.RemoveAll(i => Math.Abs(Vector2.Dot(field.Pads[i].At - pair.Center, row.Along)) > (row.SpanMm / 2) + (0.5 * row.PitchMm)
-            && !(field.Pads[i].IsCongruentTo(like, 1.5) && Math.Abs(Vector2.Dot(field.Pads[i].Axis, like.Axis)) < 0.04));
+        // Beyond the rows' ends only lands like theirs, turned by a quarter, are the part's, and as many at either end.
+        var ends = inside.FindAll(i => Math.Abs(Vector2.Dot(field.Pads[i].At - pair.Center, row.Along)) > (row.SpanMm / 2) + (0.5 * row.PitchMm));
+        var turned = ends.FindAll(i => field.Pads[i].IsCongruentTo(like, 1.5) && Math.Abs(Vector2.Dot(field.Pads[i].Axis, like.Axis)) < 0.04);
+        var isEven = 2 * turned.Count(i => Vector2.Dot(field.Pads[i].At - pair.Center, row.Along) > 0) == turned.Count;
+        inside.RemoveAll(i => ends.Contains(i) && !(isEven && turned.Contains(i)));
         return IsAboutMiddle(field, inside, pair.Center, row.Along, 0.15 * row.SpanMm, 0.1 * pair.DistanceMm) ? inside : null;
     }
 

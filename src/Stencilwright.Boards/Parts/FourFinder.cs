@@ -11,6 +11,7 @@ internal sealed class FourFinder(PadField field, LandHabits habits)
 {
     private readonly List<int> _near = [];
     private readonly List<int> _scratch = [];
+    private readonly List<int> _outside = [];
 
     public void Find(List<Draft> parts)
     {
@@ -95,7 +96,8 @@ internal sealed class FourFinder(PadField field, LandHabits habits)
         var (a, b) = (Point2.Distance(pads[corners[0]].At, pads[corners[1]].At), Point2.Distance(pads[corners[0]].At, pads[corners[2]].At));
         var (length, width) = (pads[corners[0]].ExtentAlong(along), pads[corners[0]].ExtentAlong(along.Left));
         var (gapA, gapB) = (a - length, b - width);
-        if (Math.Min(gapA, gapB) < 0.12 || IsChips(corners[0], corners[1], b) || IsChips(corners[0], corners[2], a))
+        if (Math.Min(gapA, gapB) < 0.12 || IsChips(corners[0], corners[1], b) || IsChips(corners[0], corners[2], a)
+            || Array.Exists(corners, c => HasPartnerOutside(c, corners)))
         {
             return null;
         }
@@ -142,6 +144,23 @@ internal sealed class FourFinder(PadField field, LandHabits habits)
         }
 
         return habits.Knows(field, pair) || (pair.Size.Imperial is not null && pair.Cost < 0.1 && field.Pads[i].LongMm < 0.75);
+    }
+
+    // A corner that makes a usual chip with a pad elsewhere.
+    private bool HasPartnerOutside(int corner, int[] corners)
+    {
+        field.FreeWithin(field.Pads[corner].At, Math.Min(11, (4.6 * field.Pads[corner].LongMm) + 0.3), _outside);
+        foreach (var j in _outside)
+        {
+            if (Array.IndexOf(corners, j) < 0
+                && ChipPairs.Judge(field, Math.Min(corner, j), Math.Max(corner, j), _scratch) is { Misfit: <= 0.5 } pair
+                && (habits.Knows(field, pair) || (pair.Size.Imperial is not null && pair.Cost < 0.3)))
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private static double Misfit(double length, double width, double pitch, double apart)

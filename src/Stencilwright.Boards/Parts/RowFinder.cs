@@ -161,7 +161,7 @@ internal sealed class RowFinder
 
         var (pad, like) = (_field.Pads[found], _field.Pads[end]);
         var offset = pad.At - expected;
-        var fits = !pad.IsCongruentTo(like)
+        var fits = !pad.IsCongruentTo(like) && _next[found] < 0 && _previous[found] < 0
             && Math.Abs(Vector2.Dot(offset, row.Along)) <= 0.08 * row.PitchMm
             && Math.Abs(pad.ExtentAlong(row.Along) - row.WidthMm) <= 0.3 * row.WidthMm
             && Math.Abs(pad.ExtentAlong(row.Along.Left) - row.DepthMm) <= 0.45 * row.DepthMm

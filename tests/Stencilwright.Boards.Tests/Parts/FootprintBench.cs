@@ -81,14 +81,20 @@ public static class FootprintBench
     public static string Survey(string? only)
     {
         var text = new StringBuilder();
-        foreach (var (name, folder, file, outline) in RealBoards.Folder is null ? [] : Layers)
+        var layers = TruthBoards.SampleLayers().ToList();
+        if (RealBoards.Folder is not null)
+        {
+            layers.AddRange(Layers.Where(l => only is null || l.Name.StartsWith(only, StringComparison.Ordinal))
+                .Select(l => (l.Name, TruthBoards.Real(l.Folder, l.Paste, l.Outline))));
+        }
+
+        foreach (var (name, named) in layers)
         {
             if (only is not null && !name.StartsWith(only, StringComparison.Ordinal))
             {
                 continue;
             }
 
-            var named = TruthBoards.Real(folder, file, outline);
             var paste = TruthBoards.WithoutNames(named);
             var list = FootprintFinder.Find(paste);
             text.Append(CultureInfo.InvariantCulture, $"{name}: {paste.Openings.Length} openings, {list.Parts.Length} parts\n");

@@ -10,11 +10,14 @@ public readonly record struct RandomPad(double X, double Y, double WidthMm, doub
 /// <summary>A part drawn at random.</summary>
 public sealed record RandomPart(string Name, PartClass Class, string Size, IReadOnlyList<RandomPad> Pads)
 {
-    /// <summary>Box of the pads when the part is turned.</summary>
+    /// <summary>Width of the body across x, where it is wider than the pads: parts do not lie on each other.</summary>
+    public double BodyMm { get; init; }
+
+    /// <summary>Box of the pads and the body when the part is turned.</summary>
     public Bounds2 BoxAt(double degrees)
     {
         var map = Affine2.RotationDegrees(degrees);
-        var box = Bounds2.Empty;
+        var box = Bounds2.Empty.Include(map.Apply(new Point2(0, -BodyMm / 2))).Include(map.Apply(new Point2(0, BodyMm / 2)));
         foreach (var pad in Pads)
         {
             foreach (var (sx, sy) in ((int, int)[])[(-1, -1), (1, -1), (1, 1), (-1, 1)])
@@ -77,10 +80,10 @@ internal static class RandomParts
 
     private static RandomPart Diode(Random r) => r.Next(4) switch
     {
-        0 => Two("sod523", "", 0.6, 0.7, 1.4, Radius(r)),
-        1 => Two("sod323", "", 0.6, 0.45, 2.1, Radius(r)),
-        2 => Two("sod123", "", 0.9, 1.2, 3.3, Radius(r)),
-        _ => Two("sma", "", 2.5, 1.8, 4.0, Radius(r)),
+        0 => Two("sod523", "", 0.6, 0.7, 1.4, Radius(r)) with { BodyMm = 0.8 },
+        1 => Two("sod323", "", 0.6, 0.45, 2.1, Radius(r)) with { BodyMm = 1.25 },
+        2 => Two("sod123", "", 0.9, 1.2, 3.3, Radius(r)) with { BodyMm = 1.6 },
+        _ => Two("sma", "", 2.5, 1.8, 4.0, Radius(r)) with { BodyMm = 2.6 },
     };
 
     private static RandomPart Two(string name, string size, double length, double width, double pitch, double radius) =>

@@ -20,12 +20,15 @@ public sealed record TruthBoard(string Name, PasteLayer Paste, IReadOnlyList<Tru
 public static class TruthBoards
 {
     /// <summary>The project's own samples.</summary>
-    public static IEnumerable<TruthBoard> Samples() =>
+    public static IEnumerable<TruthBoard> Samples() => SampleLayers().Select(s => Named(s.Name, s.Paste));
+
+    /// <summary>The samples' paste layers with the names that their artwork gives.</summary>
+    public static IEnumerable<(string Name, PasteLayer Paste)> SampleLayers() =>
     [
-        Named("blinky", Sample("blinky", "blinky-top-paste.gbr")),
-        Named("dense", Sample("dense", "dense-top-paste.gbr")),
-        Named("twoside-top", Sample("twoside", "twoside-top-paste.gbr")),
-        Named("twoside-bottom", Sample("twoside", "twoside-bottom-paste.gbr")),
+        ("blinky", Sample("blinky", "blinky-top-paste.gbr")),
+        ("dense", Sample("dense", "dense-top-paste.gbr")),
+        ("twoside-top", Sample("twoside", "twoside-top-paste.gbr")),
+        ("twoside-bottom", Sample("twoside", "twoside-bottom-paste.gbr")),
     ];
 
     /// <summary>Boards that others made; nothing when they are not there.</summary>
