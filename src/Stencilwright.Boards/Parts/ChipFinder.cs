@@ -213,9 +213,7 @@ internal sealed class ChipFinder
                 return (0.75, "; with the two beside them they may be one part of four");
             }
 
-            // Test points come in pairs too, and are square.
-            var pad = _field.Pads[pair.A];
-            if (pad.IsRound || (pad.IsSquare && pad.LongMm >= 0.9))
+            if (LandHabits.LooksLikeTestPoint(_field.Pads[pair.A]))
             {
                 return (0.7, "; they may be two test points");
             }

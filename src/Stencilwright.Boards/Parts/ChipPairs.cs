@@ -89,7 +89,7 @@ internal sealed class LandHabits
 
         for (var i = 0; i < partner.Length; i++)
         {
-            if (partner[i] > i && partner[partner[i]] == i && !HasTwin(field, pairs[i], near))
+            if (partner[i] > i && partner[partner[i]] == i && !LooksLikeTestPoint(field.Pads[i]) && !HasTwin(field, pairs[i], near))
             {
                 habits._known.Add(Key(field, pairs[i]));
             }
@@ -112,6 +112,9 @@ internal sealed class LandHabits
 
         return false;
     }
+
+    /// <summary>Test points come in pairs too, and are round, or square and large.</summary>
+    public static bool LooksLikeTestPoint(in Pad pad) => pad.IsRound || (pad.IsSquare && pad.LongMm >= 0.9);
 
     /// <summary>Number of equal pads level with the pair's first within four lengths.</summary>
     public static int Twins(PadField field, ChipPair pair, List<int> scratch)

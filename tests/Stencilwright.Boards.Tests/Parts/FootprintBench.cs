@@ -39,7 +39,7 @@ public static class FootprintBench
     public static string Table()
     {
         var text = new StringBuilder(TruthScore.Head).Append('\n');
-        var wrong = new List<string>();
+        var (wrong, missed) = (new List<string>(), new List<string>());
         foreach (var board in (TruthBoard[])[.. TruthBoards.Samples(), .. TruthBoards.Real()])
         {
             Line(board.Name, [board]);
@@ -55,6 +55,11 @@ public static class FootprintBench
         {
             var board = RandomBoards.Make(Orders[2].Order with { Seed = 7, PartCount = count });
             text.Append(CultureInfo.InvariantCulture, $"{board.Paste.Openings.Length} openings, {board.Parts.Count} parts: {MedianMs(board.Paste, 7):0.0} ms\n");
+        }
+
+        foreach (var line in missed)
+        {
+            text.Append("not grouped: ").Append(line).Append('\n');
         }
 
         foreach (var line in wrong)
@@ -73,6 +78,11 @@ public static class FootprintBench
             }
 
             wrong.AddRange(score.Wrong);
+            if (score.Missed.Length > 0)
+            {
+                missed.Add($"{name}: {score.Missed}");
+            }
+
             text.Append(score.Line(name)).Append('\n');
         }
     }

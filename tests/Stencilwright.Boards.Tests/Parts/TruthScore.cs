@@ -7,6 +7,7 @@ namespace Stencilwright.Boards.Tests.Parts;
 public sealed class TruthScore
 {
     private readonly List<string> _wrong = [];
+    private readonly SortedDictionary<string, int> _missed = new(StringComparer.Ordinal);
 
     /// <summary>Parts known.</summary>
     public int Known { get; private set; }
@@ -44,6 +45,9 @@ public sealed class TruthScore
     /// <summary>What was said to be sure and is wrong, and size codes that are wrong.</summary>
     public IReadOnlyList<string> Wrong => _wrong;
 
+    /// <summary>Parts not found with exactly their openings, by the first word of their names.</summary>
+    public string Missed => string.Join(", ", _missed.OrderByDescending(m => m.Value).Take(12).Select(m => $"{m.Key} {m.Value}"));
+
     /// <summary>Adds a board.</summary>
     public TruthScore Add(TruthBoard board, PartList list)
     {
@@ -52,6 +56,16 @@ public sealed class TruthScore
         Known += board.Parts.Count;
         KnownClass += board.Parts.Count(p => p.Class is not null);
         KnownSize += board.Parts.Count(p => p is { Class: PartClass.Chip, Size.Length: > 0 });
+        var found = list.Parts.ToDictionary(p => p.Pads[0].Index);
+        foreach (var truth in board.Parts)
+        {
+            if (!found.TryGetValue(truth.Openings[0], out var part) || !truth.Openings.SequenceEqual(part.Pads.Select(p => p.Index)))
+            {
+                var word = truth.Name.Split('#', '-')[0];
+                _missed[word] = _missed.GetValueOrDefault(word) + 1;
+            }
+        }
+
         foreach (var part in list.Parts)
         {
             // Openings that no truth speaks of are left out of the count.
