@@ -67,8 +67,8 @@ internal static class ChipSizes
         var (best, least, next) = (All[0], double.PositiveInfinity, double.PositiveInfinity);
         foreach (var size in All)
         {
-            // Inside several ranges the middle decides, gently.
-            var misfit = Misfit(size, lengthMm, widthMm, pitchMm)
+            // Inside several ranges the middle decides, gently; chips with a code are far commoner than outlines without.
+            var misfit = Misfit(size, lengthMm, widthMm, pitchMm) + (size.Imperial is null ? 0.15 : 0)
                 + (0.1 * (Apart(widthMm, size.WidthFrom, size.WidthTo) + Apart(pitchMm, size.PitchFrom, size.PitchTo)));
             if (misfit < least)
             {
@@ -80,7 +80,7 @@ internal static class ChipSizes
             }
         }
 
-        return (best, Misfit(best, lengthMm, widthMm, pitchMm), next - least < (lengthMm < 0.4 ? 0.3 : 0.15));
+        return (best, Misfit(best, lengthMm, widthMm, pitchMm), next - least < (lengthMm < 0.35 ? 0.6 : 0.15));
     }
 
     private static double Outside(double value, double from, double to) =>
