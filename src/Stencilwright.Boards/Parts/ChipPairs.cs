@@ -12,7 +12,8 @@ internal static class ChipPairs
     public static ChipPair? Judge(PadField field, int i, int j, List<int> scratch)
     {
         var (a, b) = (field.Pads[i], field.Pads[j]);
-        if (!a.IsCongruentTo(b, 2) || !a.IsParallelTo(b, 0.05))
+        // Round openings of some size are test points, holes or balls; only the smallest chips have round lands.
+        if (!a.IsCongruentTo(b, 2) || !a.IsParallelTo(b, 0.05) || (a.IsRound && a.LongMm > 0.45))
         {
             return null;
         }
@@ -70,10 +71,10 @@ internal static class ChipPairs
 /// <remarks>A board repeats the same few land patterns: what is certain in one place decides in another.</remarks>
 internal sealed class LandHabits
 {
-    // Lands are taken as equal when they agree to about this.
-    private const double StepMm = 0.03;
+    // Lands are taken as equal when they agree to one and a half of this: lands of capacitors and resistors differ by more.
+    private const double StepMm = 0.01;
 
-    private readonly HashSet<(int, int, int)> _known = [];
+    private readonly Dictionary<(int, int, int), int> _known = [];
 
     /// <summary>Learns from pads that have exactly one usual partner, and that partner them, without a twin beside the pair.</summary>
     public static LandHabits Learn(PadField field)
@@ -89,9 +90,10 @@ internal sealed class LandHabits
 
         for (var i = 0; i < partner.Length; i++)
         {
-            if (partner[i] > i && partner[partner[i]] == i && !LooksLikeTestPoint(field.Pads[i]) && !HasTwin(field, pairs[i], near))
+            if (partner[i] > i && partner[partner[i]] == i && !HasTwin(field, pairs[i], near))
             {
-                habits._known.Add(Key(field, pairs[i]));
+                var key = Key(field, pairs[i]);
+                habits._known[key] = habits._known.GetValueOrDefault(key) + 1;
             }
         }
 
@@ -102,15 +104,14 @@ internal sealed class LandHabits
     public bool Knows(PadField field, ChipPair pair)
     {
         var (l, w, p) = Key(field, pair);
+        var count = 0;
         for (var k = 0; k < 27; k++)
         {
-            if (_known.Contains((l + (k % 3) - 1, w + (k / 3 % 3) - 1, p + (k / 9) - 1)))
-            {
-                return true;
-            }
+            count += _known.GetValueOrDefault((l + (k % 3) - 1, w + (k / 3 % 3) - 1, p + (k / 9) - 1));
         }
 
-        return false;
+        // Two test points may lie anyhow, but hardly at the same distance twice.
+        return count >= (LooksLikeTestPoint(field.Pads[pair.A]) ? 2 : 1);
     }
 
     /// <summary>Test points come in pairs too, and are round, or square and large.</summary>
