@@ -1,11 +1,19 @@
 using System.Globalization;
 using BenchmarkDotNet.Running;
 using Stencilwright.Benchmarks;
+using Stencilwright.Boards.Tests.Parts;
 
 // `board DIR COUNT` writes an invented package for whole-command.sh; anything else goes to the benchmarks.
 if (args is ["board", var folder, var count])
 {
     BoardMaker.Write(folder, int.Parse(count, CultureInfo.InvariantCulture));
+    return;
+}
+
+// `footprints` prints how well parts are told from openings; `footprints survey [BOARD]` what is found on the real boards.
+if (args is ["footprints", ..])
+{
+    Console.Write(args is ["footprints", "survey", ..] ? FootprintBench.Survey(args.ElementAtOrDefault(2)) : FootprintBench.Table());
     return;
 }
 

@@ -22,26 +22,40 @@ internal readonly record struct ChipPair(int A, int B, double Cost, double Misfi
 /// </remarks>
 internal sealed class ChipFinder
 {
-    // A pair that fits no outline but faces well.
-    private const double UnknownCost = 1.6;
+    // Boards repeat their lands: this much outweighs being wider than long, and nothing that the table speaks against.
+    private const double HabitBonus = 0.6;
+
+    // Ways that are dearer by less are as likely; measured so that what is said to be sure is right on boards of known parts.
+    private const double LeastMargin = 0.25;
+    private const double RivalMargin = 0.12;
+
+    // Pairs taken apart at most to serve one pad: rows are seldom longer, and the search stays short.
+    private const int LongestWay = 16;
 
     private readonly PadField _field;
+    private readonly LandHabits _habits;
     private readonly List<ChipPair> _pairs = [];
     private readonly List<int>[] _of;
     private readonly int[] _chosen;
     private readonly List<int> _near = [];
     private readonly List<int> _between = [];
 
-    public ChipFinder(PadField field)
+    private ChipFinder(PadField field, LandHabits habits)
     {
-        _field = field;
+        (_field, _habits) = (field, habits);
         _of = new List<int>[field.Pads.Length];
         _chosen = new int[field.Pads.Length];
         Array.Fill(_chosen, -1);
     }
 
     /// <summary>Claims pairs; with <paramref name="onlyUsual"/> those alone that fit a usual outline.</summary>
-    public void Find(List<Draft> parts, bool onlyUsual)
+    /// <param name="field">The pads.</param>
+    /// <param name="parts">What is found is added here.</param>
+    /// <param name="habits">Lands that the board has where nothing else is near; likelier elsewhere too.</param>
+    /// <param name="onlyUsual">Leaves pairs of unusual lands for later.</param>
+    public static void Find(PadField field, List<Draft> parts, LandHabits habits, bool onlyUsual) => new ChipFinder(field, habits).Run(parts, onlyUsual);
+
+    private void Run(List<Draft> parts, bool onlyUsual)
     {
         for (var i = 0; i < _of.Length; i++)
         {
@@ -57,18 +71,21 @@ internal sealed class ChipFinder
         }
 
         Match();
+        var found = new List<Draft>();
         for (var i = 0; i < _of.Length; i++)
         {
             if (_chosen[i] >= 0 && _pairs[_chosen[i]].A == i)
             {
-                parts.Add(Draft(_pairs[_chosen[i]]));
+                found.Add(Draft(_pairs[_chosen[i]]));
             }
         }
 
-        foreach (var part in parts)
+        foreach (var part in found)
         {
             _field.Claim(part);
         }
+
+        parts.AddRange(found);
     }
 
     private void Candidates(int i, bool onlyUsual)
@@ -77,67 +94,13 @@ internal sealed class ChipFinder
         _field.FreeWithin(pad.At, Math.Min(11, (4.6 * pad.LongMm) + 0.3), _near);
         foreach (var j in _near)
         {
-            if (j > i && pad.IsCongruentTo(_field.Pads[j], 2) && pad.IsParallelTo(_field.Pads[j], 0.05)
-                && Judge(i, j) is { } pair && (!onlyUsual || pair.Misfit <= 0.5))
+            if (j > i && ChipPairs.Judge(_field, i, j, _between) is { } pair && (!onlyUsual || pair.Misfit <= 0.5))
             {
                 _of[i].Add(_pairs.Count);
                 _of[j].Add(_pairs.Count);
-                _pairs.Add(pair);
+                _pairs.Add(pair with { Cost = pair.Cost - (_habits.Knows(_field, pair) ? HabitBonus : 0) });
             }
         }
-    }
-
-    private ChipPair? Judge(int i, int j)
-    {
-        var (a, b) = (_field.Pads[i], _field.Pads[j]);
-        var d = b.At - a.At;
-        var along = d.Unit;
-        var pitch = d.Length;
-        var offAxis = Math.Min(Math.Abs(Vector2.Dot(along, a.Axis)), Math.Abs(Vector2.Cross(along, a.Axis)));
-        var (length, width) = (a.ExtentAlong(along), a.ExtentAlong(along.Left));
-        if ((!a.IsRound && offAxis * pitch > 0.02 + (0.03 * pitch)) || pitch - length < 0.08 * length)
-        {
-            return null;
-        }
-
-        var (size, misfit, isDoubtful) = ChipSizes.Best(length, width, pitch);
-        var gap = (pitch - length) / length;
-        if (misfit > 1.5 && (gap is < 0.15 or > 3.4 || width < 0.4 * length || IsBlocked(i, j, along, pitch, width)))
-        {
-            return null;
-        }
-
-        if (misfit <= 1.5 && IsBlocked(i, j, along, pitch, width))
-        {
-            return null;
-        }
-
-        var slack = offAxis * pitch / (0.02 + (0.03 * pitch));
-        var cost = Math.Min(misfit, UnknownCost + (0.1 * Math.Abs(gap - 0.8))) + (0.1 * slack) + (size.Imperial is null ? 0.12 : 0);
-        return new(i, j, cost, misfit, size, isDoubtful);
-    }
-
-    private bool IsBlocked(int i, int j, Vector2 along, double pitch, double width)
-    {
-        var middle = Point2.Lerp(_field.Pads[i].At, _field.Pads[j].At, 0.5);
-        _field.FreeWithin(middle, pitch / 2, _between);
-        foreach (var k in _between)
-        {
-            if (k == i || k == j)
-            {
-                continue;
-            }
-
-            var d = _field.Pads[k].At - middle;
-            var pad = _field.Pads[k];
-            if (Math.Abs(Vector2.Dot(d, along)) < (pitch / 2) - 0.01
-                && Math.Abs(Vector2.Cross(along, d)) < (0.45 * width) + (0.45 * pad.ExtentAlong(along.Left)))
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 
     private void Match()
@@ -166,51 +129,100 @@ internal sealed class ChipFinder
         }
     }
 
-    // i – a = b – j with i and j alone becomes i = a and b = j, when the dearer pairs are still plausible.
-    private void Mend(int i)
+    // A way from a pad left alone over pairs taken apart to another left alone: then both are served and one pair more is made.
+    // In rows of chips end to end the cheapest pairs may lie across the parts all along the row.
+    private void Mend(int alone)
     {
-        foreach (var ia in _of[i])
+        var seen = new SortedSet<int> { alone };
+        var path = new List<int>();
+        if (!Extend(alone, seen, path))
         {
-            var a = _pairs[ia].Other(i);
-            if (_chosen[a] < 0)
+            return;
+        }
+
+        for (var k = 0; k < path.Count; k++)
+        {
+            (_chosen[_pairs[path[k]].A], _chosen[_pairs[path[k]].B]) = (path[k], path[k]);
+        }
+    }
+
+    private bool Extend(int from, SortedSet<int> seen, List<int> path)
+    {
+        foreach (var k in _of[from].OrderBy(k => _pairs[k].Cost))
+        {
+            var next = _pairs[k].Other(from);
+            if (!seen.Add(next))
             {
                 continue;
             }
 
-            var b = _pairs[_chosen[a]].Other(a);
-            foreach (var bj in _of[b])
+            path.Add(k);
+            if (_chosen[next] < 0)
             {
-                var j = _pairs[bj].Other(b);
-                if (j != a && j != i && _chosen[j] < 0 && _pairs[ia].Cost + _pairs[bj].Cost <= _pairs[_chosen[a]].Cost + 1.2)
-                {
-                    (_chosen[i], _chosen[a], _chosen[b], _chosen[j]) = (ia, ia, bj, bj);
-                    return;
-                }
+                return true;
             }
+
+            var beyond = _pairs[_chosen[next]].Other(next);
+            if (path.Count < LongestWay && seen.Add(beyond) && Extend(beyond, seen, path))
+            {
+                return true;
+            }
+
+            path.RemoveAt(path.Count - 1);
         }
+
+        return false;
     }
 
     private Draft Draft(ChipPair pair)
     {
         var (a, b) = (_field.Pads[pair.A], _field.Pads[pair.B]);
         var isUsual = pair.Misfit <= 0.5;
-        var margin = Margin(pair);
-        var confidence = isUsual ? 0.95 - (0.1 * pair.Misfit) : pair.Misfit <= 1.5 ? 0.75 : 0.6;
-        var part = new Draft(PartClass.Chip, margin < 0.25 ? Math.Min(confidence, 0.65) : confidence, "")
+        var along = (b.At - a.At).Unit;
+        var part = new Draft(PartClass.Chip, 0, "")
         {
             Center = Point2.Lerp(a.At, b.At, 0.5),
             RotationDeg = Directions.Turn(b.At - a.At),
             PitchMm = Point2.Distance(a.At, b.At),
             Size = isUsual && !pair.IsDoubtful && pair.Size.Imperial is not null ? pair.Size : null,
         };
-        var along = (b.At - a.At).Unit;
+        var (confidence, doubt) = Sureness(pair, isUsual);
+        part.Confidence = confidence;
         var lands = FormattableString.Invariant($"two pads of {a.ExtentAlong(along):0.##} by {a.ExtentAlong(along.Left):0.##} mm {part.PitchMm:0.##} mm apart");
-        part.Why = lands + (isUsual ? $", as for {pair.Size.Name}" : ", as for no usual outline") + (margin < 0.25 ? "; they may pair with others as well" : "");
+        part.Why = lands + (isUsual ? $", as for {pair.Size.Name}" : ", as for no usual outline") + doubt;
         part.Add([pair.A, pair.B], PadFunction.Terminal);
         return part;
     }
 
-    // How much dearer the cheapest other way is that takes this pair apart without leaving more pads alone.
+    private (double Confidence, string Doubt) Sureness(ChipPair pair, bool isUsual)
+    {
+        if (Margin(pair) < LeastMargin)
+        {
+            return (0.65, "; they may pair with others as well");
+        }
+
+        if (!isUsual)
+        {
+            return (pair.Misfit <= 1.5 ? 0.72 : 0.6, "");
+        }
+
+        if (!_habits.Knows(_field, pair))
+        {
+            if (LandHabits.Twins(_field, pair, _near) == 1)
+            {
+                return (0.75, "; with the two beside them they may be one part of four");
+            }
+
+            if (LandHabits.LooksLikeTestPoint(_field.Pads[pair.A]))
+            {
+                return (0.7, "; they may be two test points");
+            }
+        }
+
+        return (0.95 - (0.1 * pair.Misfit), "");
+    }
+
+    // How much dearer the cheapest other way is that takes this pair apart: all pads served, or a rival just as good.
     private double Margin(ChipPair pair)
     {
         var least = double.PositiveInfinity;
@@ -225,9 +237,10 @@ internal sealed class ChipFinder
                     continue;
                 }
 
+                // A rival partner that is as good by itself is a doubt even when it would leave a pad alone elsewhere.
+                least = Math.Min(least, other.Cost - pair.Cost + (_chosen[z] < 0 ? 0 : LeastMargin - RivalMargin));
                 if (_chosen[z] < 0)
                 {
-                    least = Math.Min(least, other.Cost - pair.Cost);
                     continue;
                 }
 

@@ -16,12 +16,12 @@ internal sealed class ConnectorFinder(PadField field)
         {
             if (row.IsFree(field))
             {
-                parts.Add(Claim(row));
+                parts.Add(Claim(row, rows));
             }
         }
     }
 
-    private Draft Claim(PadRow row)
+    private Draft Claim(PadRow row, List<PadRow> rows)
     {
         var part = new Draft(PartClass.Connector, 0.5, "")
         {
@@ -30,19 +30,39 @@ internal sealed class ConnectorFinder(PadField field)
         };
         part.Add(row.Members, PadFunction.Terminal);
         field.Claim(part);
-        var added = InLine(row, part);
+        var added = InLine(row, part) + SecondRow(row, rows, part);
         var middle = Middle(row, part);
         var anchors = Anchors(row, middle, part);
         part.Center = middle;
-        if (anchors is 2 or 4)
+        if (anchors > 0)
         {
-            part.Confidence = added % 2 == 0 ? 0.88 : 0.7;
+            part.Confidence = 0.88;
             part.Center = MiddleOfBox(row, part);
         }
 
         part.Why = FormattableString.Invariant(
             $"a row of {row.Members.Length + added} at {row.PitchMm:0.###} mm with {(anchors == 0 ? "no" : anchors)} anchors");
         return part;
+    }
+
+    // A row of nearly as many beside this one, as in connectors whose rows are staggered.
+    private int SecondRow(PadRow row, List<PadRow> rows, Draft part)
+    {
+        foreach (var other in rows)
+        {
+            var d = other.Center - row.Center;
+            if (other.Members.Length >= 4 && Math.Abs(other.Members.Length - row.Members.Length) <= 1
+                && Math.Abs(other.PitchMm - row.PitchMm) <= 0.02 * row.PitchMm && d.Length <= ReachMm
+                && Math.Abs(Vector2.Dot(d, row.Along)) <= 0.6 * row.PitchMm && Math.Abs(Vector2.Cross(row.Along, other.Along)) <= 0.02
+                && other.IsFree(field))
+            {
+                part.Add(other.Members, PadFunction.Terminal);
+                field.Claim(part);
+                return other.Members.Length;
+            }
+        }
+
+        return 0;
     }
 
     // Wider or narrower contacts at the row's ends.
@@ -110,7 +130,8 @@ internal sealed class ConnectorFinder(PadField field)
         {
             var pad = field.Pads[i];
             var (u, v) = (Vector2.Dot(pad.At - middle, row.Along), Vector2.Cross(row.Along, pad.At - middle));
-            if (u <= half || pad.LongMm * pad.ShortMm < 1.3 * row.DepthMm * row.WidthMm)
+            var size = pad.LongMm * pad.ShortMm / (row.DepthMm * row.WidthMm);
+            if (u <= (size > 3 && Math.Abs(v) > row.DepthMm ? 0.1 : half) || size < 1.3)
             {
                 continue;
             }
@@ -124,7 +145,7 @@ internal sealed class ConnectorFinder(PadField field)
 
         found.Sort();
         var count = 0;
-        foreach (var (_, a, b) in found.Take(2))
+        foreach (var (_, a, b) in found.Take(3))
         {
             part.Add([a, b], PadFunction.Anchor);
             field.IsFree[a] = field.IsFree[b] = false;

@@ -7,7 +7,8 @@ internal static class DualFinder
 {
     public static void Find(PadField field, List<PadRow> rows, List<Draft> parts)
     {
-        foreach (var pair in RowPairing.Disjoint(field, rows))
+        // Wide pairs first: panes between their rows are rows too.
+        foreach (var pair in RowPairing.Disjoint(field, rows).OrderByDescending(p => p.Count).ThenByDescending(p => p.DistanceMm))
         {
             if (pair.IsFree(field) && !IsChips(pair) && Inside(field, pair) is { } inside)
             {
@@ -16,35 +17,45 @@ internal static class DualFinder
         }
     }
 
-    // Chips side by side are two rows too; leads are much narrower for their distance than any chip's lands.
-    private static bool IsChips(RowPair pair) =>
-        ChipSizes.Best(pair.First.DepthMm, pair.First.WidthMm, pair.DistanceMm).Misfit <= 0.5;
+    // Chips side by side are two rows too, unless their bodies would lie on each other.
+    private static bool IsChips(RowPair pair)
+    {
+        var (size, misfit, _) = ChipSizes.Best(pair.First.DepthMm, pair.First.WidthMm, pair.DistanceMm);
+        return misfit <= 0.5 && pair.First.PitchMm >= size.BodyMm + 0.1;
+    }
 
     /// <summary>What lies between the rows: null when it does not look like something under a body.</summary>
     private static List<int>? Inside(PadField field, RowPair pair)
     {
         var row = pair.First;
-        var inside = field.FreeInBox(pair.Center, row.Along, (row.SpanMm / 2) + (0.8 * row.PitchMm), pair.GapMm / 2);
         var like = field.Pads[row.Members[row.Members.Length / 2]];
-        inside.RemoveAll(i => Math.Abs(Vector2.Dot(field.Pads[i].At - pair.Center, row.Along)) > (row.SpanMm / 2) + (0.5 * row.PitchMm)
-            && !field.Pads[i].IsCongruentTo(like));
-        if (inside.Count == 0)
-        {
-            return inside;
-        }
+        var inside = field.FreeInBox(pair.Center, row.Along, (row.SpanMm / 2) + (2.3 * row.PitchMm), pair.GapMm / 2);
 
-        // Heat is carried in the middle: what lies to one side belongs to other parts, and the rows do not belong together.
+        // Beyond the rows' ends only lands like theirs, turned by a quarter, are the part's, and as many at either end.
+        var ends = inside.FindAll(i => Math.Abs(Vector2.Dot(field.Pads[i].At - pair.Center, row.Along)) > (row.SpanMm / 2) + (0.5 * row.PitchMm));
+        var turned = ends.FindAll(i => field.Pads[i].IsCongruentTo(like, 1.5) && Math.Abs(Vector2.Dot(field.Pads[i].Axis, like.Axis)) < 0.04);
+        var isEven = 2 * turned.Count(i => Vector2.Dot(field.Pads[i].At - pair.Center, row.Along) > 0) == turned.Count;
+        inside.RemoveAll(i => ends.Contains(i) && !(isEven && turned.Contains(i)));
+        return IsAboutMiddle(field, inside, pair.Center, row.Along, 0.15 * row.SpanMm, 0.1 * pair.DistanceMm) ? inside : null;
+    }
+
+    /// <summary>
+    /// Heat is carried in the middle: what lies to one side belongs to other parts. True when the centre of area of the pads is
+    /// near the middle, and when there are none.
+    /// </summary>
+    public static bool IsAboutMiddle(PadField field, List<int> pads, Point2 middle, Vector2 along, double alongMm, double acrossMm)
+    {
         var (area, x, y) = (0.0, 0.0, 0.0);
-        foreach (var i in inside)
+        foreach (var i in pads)
         {
             var pad = field.Pads[i];
             var weight = pad.LongMm * pad.ShortMm;
             area += weight;
-            x += weight * Vector2.Dot(pad.At - pair.Center, row.Along);
-            y += weight * Vector2.Cross(row.Along, pad.At - pair.Center);
+            x += weight * Vector2.Dot(pad.At - middle, along);
+            y += weight * Vector2.Cross(along, pad.At - middle);
         }
 
-        return Math.Abs(x) <= area * 0.15 * row.SpanMm && Math.Abs(y) <= area * 0.1 * pair.DistanceMm ? inside : null;
+        return Math.Abs(x) <= area * alongMm && Math.Abs(y) <= area * acrossMm;
     }
 
     private static Draft Claim(PadField field, RowPair pair, List<int> inside)
@@ -62,7 +73,7 @@ internal static class DualFinder
         var (atEnds, thermal) = (0, 0);
         foreach (var i in inside)
         {
-            var isTerminal = field.Pads[i].IsCongruentTo(like);
+            var isTerminal = field.Pads[i].IsCongruentTo(like, 1.5);
             part.Pads.Add((i, isTerminal ? PadFunction.Terminal : PadFunction.ThermalPad));
             (atEnds, thermal) = isTerminal ? (atEnds + 1, thermal) : (atEnds, thermal + 1);
         }
@@ -98,7 +109,7 @@ internal static class DualJudge
     {
         if (s.EndCount > 0)
         {
-            return (PartClass.QuadNoLead, s.EndCount % 2 == 0 ? 0.85 : 0.6, ", and lands at both ends");
+            return (PartClass.QuadNoLead, s.EndCount % 2 == 0 ? 0.88 : 0.6, ", and lands at both ends");
         }
 
         if (s.GapRatio < 0.75)
@@ -147,7 +158,7 @@ internal static class DualJudge
 
         if (s.ThermalCount > 0)
         {
-            return s.DistanceMm <= 6.5 ? (PartClass.DualNoLead, 0.92, "") : (PartClass.DualNoLead, 0.6, "");
+            return s.DistanceMm <= 6.5 && s.PitchMm < 1.2 ? (PartClass.DualNoLead, 0.92, "") : (PartClass.DualNoLead, 0.65, "");
         }
 
         if (span > 2.2 * s.DistanceMm)

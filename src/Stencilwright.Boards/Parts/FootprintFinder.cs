@@ -54,10 +54,13 @@ public static class FootprintFinder
         DualFinder.Find(field, rows, drafts);
         PartialRowFinder.Find(field, rows, drafts);
         new TripleFinder(field).Find(drafts);
-        new ChipFinder(field).Find(drafts, onlyUsual: true);
+        var habits = LandHabits.Learn(field);
+        new FourFinder(field, habits).Find(drafts);
+        ChipFinder.Find(field, drafts, habits, onlyUsual: true);
         new ConnectorFinder(field).Find(rows, drafts);
-        new ChipFinder(field).Find(drafts, onlyUsual: false);
+        ChipFinder.Find(field, drafts, habits, onlyUsual: false);
         Leftovers.Claim(field, drafts);
+        Doubts.Spread(pads, drafts);
         return drafts;
     }
 

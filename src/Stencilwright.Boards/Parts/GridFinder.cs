@@ -12,10 +12,13 @@ internal sealed class GridFinder
     // Coarser arrays of lands are fields of test points or of several parts.
     private const double WidestPitchMm = 1.6;
 
+    private const double WidestShare = 0.72;
+
     private readonly PadField _field;
     private readonly List<int> _scratch = [];
     private readonly double[] _nearest;
     private readonly int[] _root;
+    private readonly SortedDictionary<int, List<int>> _groups = [];
 
     private GridFinder(PadField field)
     {
@@ -42,15 +45,14 @@ internal sealed class GridFinder
             }
         }
 
-        var groups = new SortedDictionary<int, List<int>>();
         for (var i = 0; i < _root.Length; i++)
         {
             if (_nearest[i] < double.PositiveInfinity)
             {
                 var root = Root(i);
-                if (!groups.TryGetValue(root, out var list))
+                if (!_groups.TryGetValue(root, out var list))
                 {
-                    groups.Add(root, list = []);
+                    _groups.Add(root, list = []);
                 }
 
                 list.Add(i);
@@ -58,9 +60,9 @@ internal sealed class GridFinder
         }
 
         // Larger grids first, so that a rim takes its island in.
-        foreach (var members in groups.Values.OrderByDescending(g => g.Count).ThenBy(g => g[0]))
+        foreach (var members in _groups.Values.Where(g => g.Count >= 4).OrderByDescending(g => g.Count).ThenBy(g => g[0]).ToArray())
         {
-            if (members.Count >= 4 && members.TrueForAll(i => _field.IsFree[i]) && Lattice.Fit(_field.Pads, members) is { } lattice)
+            if (members.TrueForAll(i => _field.IsFree[i]) && Lattice.Fit(_field.Pads, members) is { } lattice)
             {
                 Claim(lattice, members, parts);
             }
@@ -117,7 +119,9 @@ internal sealed class GridFinder
         var isRound = _field.Pads[members[0]].IsRound;
         var size = _field.Pads[members[0]].LongMm;
         var least = Math.Min(lattice.Columns, lattice.Rows);
-        if (least < 2 || (least == 2 && !(isRound && lattice.PitchMm <= 0.55)) || members.Count < 0.25 * lattice.Columns * lattice.Rows)
+
+        // Panes of a thermal pad leave little between them and are no grid of lands.
+        if (size > WidestShare * lattice.PitchMm || least < 2 || (least == 2 && !(isRound && lattice.PitchMm <= 0.55)) || members.Count < 0.25 * lattice.Columns * lattice.Rows)
         {
             return;
         }
@@ -128,6 +132,8 @@ internal sealed class GridFinder
             RotationDeg = Directions.QuarterTurn(lattice.Along),
             PitchMm = lattice.PitchMm,
         };
+        lattice = WithOtherHalf(lattice, members);
+        part.Center = lattice.Center;
         part.Add(members, PadFunction.Terminal);
         _field.Claim(part);
         var half = 0.51 * lattice.PitchMm;
@@ -146,22 +152,46 @@ internal sealed class GridFinder
         parts.Add(part);
     }
 
+    // Memories leave columns out in the middle: an equal block on the same lattice, level with this one, belongs to it.
+    private Lattice WithOtherHalf(Lattice lattice, List<int> members)
+    {
+        var reach = 6 * lattice.PitchMm;
+        var seen = new SortedSet<int> { Root(members[0]) };
+        foreach (var near in _field.FreeInBox(lattice.Center, lattice.Along, lattice.HalfAlongMm + reach, lattice.HalfAcrossMm + reach))
+        {
+            if (double.IsInfinity(_nearest[near]) || !seen.Add(Root(near)) || !_groups.TryGetValue(Root(near), out var other)
+                || other.Count != members.Count || !_field.Pads[near].IsCongruentTo(_field.Pads[members[0]]))
+            {
+                continue;
+            }
+
+            if (other.Exists(i => lattice.Residual(_field.Pads[i].At) > 0.1)
+                || Lattice.Fit(_field.Pads, [.. members, .. other]) is not { } both)
+            {
+                continue;
+            }
+
+            var isLevel = (both.Columns == lattice.Columns && both.Rows <= (2 * lattice.Rows) + 4)
+                || (both.Rows == lattice.Rows && both.Columns <= (2 * lattice.Columns) + 4);
+            if (isLevel)
+            {
+                members.AddRange(other);
+                return both;
+            }
+        }
+
+        return lattice;
+    }
+
     private static void Judge(Draft part, Lattice lattice, bool isRound, double size, int least, int others)
     {
-        var share = size / lattice.PitchMm;
-        part.Confidence = share > 0.74 ? 0.5
-            : isRound && least >= 3 ? 0.97
+        part.Confidence = isRound && least >= 3 ? 0.97
             : isRound ? 0.85
             : least >= 4 ? 0.88
             : 0.6;
         if (others > 0)
         {
             part.Confidence = Math.Min(part.Confidence, others <= 2 ? 0.75 : 0.5);
-        }
-
-        if (share > 0.74)
-        {
-            part.Class = PartClass.Unknown;
         }
 
         part.Why = FormattableString.Invariant(

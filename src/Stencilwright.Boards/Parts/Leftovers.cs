@@ -22,7 +22,11 @@ internal static class Leftovers
             var pad = field.Pads[i];
             field.FreeWithin(pad.At, Math.Max(4, 4 * pad.LongMm), near);
             var isAlone = near.Count == 1;
-            var part = new Draft(PartClass.Single, isAlone && pad.LongMm <= 2.2 ? 0.7 : 0.4, "")
+
+            // A round opening of some size with none of its kind close by is nothing but a test point or a hole.
+            var isRound = pad.IsRound && pad.LongMm is >= 0.5 and <= 2.2
+                && near.TrueForAll(j => j == i || Point2.Distance(pad.At, field.Pads[j].At) > Math.Max(1.2, 1.5 * pad.LongMm));
+            var part = new Draft(PartClass.Single, isRound ? 0.82 : isAlone && pad.LongMm <= 2.2 ? 0.7 : 0.4, "")
             {
                 Center = pad.At,
                 RotationDeg = pad.IsSquare ? Directions.QuarterTurn(pad.Axis) : Directions.Turn(pad.Axis),

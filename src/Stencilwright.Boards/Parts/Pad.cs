@@ -10,8 +10,8 @@ namespace Stencilwright.Boards.Parts;
 /// <param name="Fill">Area over that of the box: 1 for a rectangle, π/4 for a circle.</param>
 internal readonly record struct Pad(Point2 At, Vector2 Axis, double LongMm, double ShortMm, double Fill)
 {
-    // A circle fills 0.785 of its box, an octagon 0.828, a square with corners rounded by a quarter of its side 0.946.
-    private const double RoundBelow = 0.86;
+    // A circle fills 0.785 of its box, one drawn with twelve sides 0.80, a square with corners rounded by 45 % of its side 0.826.
+    private const double RoundBelow = 0.805;
 
     /// <summary>A circle or nearly so: it has no direction.</summary>
     public bool IsRound => Fill < RoundBelow && LongMm <= 1.04 * ShortMm;

@@ -51,7 +51,9 @@ internal static class PartialRowFinder
             }
 
             var line = near.FindAll(i => Math.Abs((side * Vector2.Cross(row.Along, field.Pads[i].At - row.Center)) - first) <= 0.05);
-            if (line.Count >= 2 && line.Count < row.Members.Length && line.TrueForAll(i => IsOnLattice(field, row, like, i)))
+            var (size, misfit, _) = ChipSizes.Best(row.DepthMm, row.WidthMm, first);
+            var isChips = misfit <= 0.5 && row.PitchMm >= size.BodyMm + 0.1;
+            if (!isChips && row.DepthMm >= 1.1 * row.WidthMm && line.Count >= 2 && line.Count < row.Members.Length && line.TrueForAll(i => IsOnLattice(field, row, like, i)))
             {
                 (best, nearest) = (line, first);
             }

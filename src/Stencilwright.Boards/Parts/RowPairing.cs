@@ -110,7 +110,8 @@ internal static class RowPairing
     }
 
     // A pair much wider than it is long is two connectors rather than a part, unless it is of the usual width of one.
-    private static bool IsNear(PadRow a, PadRow b) => Point2.Distance(a.Center, b.Center) <= Math.Max(11, 1.2 * a.SpanMm);
+    private static bool IsNear(PadRow a, PadRow b) =>
+        Point2.Distance(a.Center, b.Center) <= (a.Members.Length == 3 ? Math.Max(3.4 * a.PitchMm, 3.3) : Math.Max(11, 1.2 * a.SpanMm));
 
     private static bool Faces(PadRow a, PadRow b, PadField field)
     {

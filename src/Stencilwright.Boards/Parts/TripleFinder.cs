@@ -108,6 +108,12 @@ internal sealed class TripleFinder(PadField field)
         field.FreeWithin(pads[c].At, 3.5, _near);
         foreach (var i in _near)
         {
+            var nearest = Math.Min(Point2.Distance(pads[i].At, pads[c].At), Math.Min(Point2.Distance(pads[i].At, pads[a].At), Point2.Distance(pads[i].At, pads[b].At)));
+            if (nearest < 0.62 * reach && pads[i].IsCongruentTo(pads[c], 2))
+            {
+                part.Confidence = Math.Min(part.Confidence, 0.65);
+            }
+
             var d = pads[i].At - pads[c].At;
             if (!pads[i].IsCongruentTo(pads[c]) || !pads[i].IsSquareTo(pads[c]))
             {
