@@ -25,24 +25,21 @@ public static class StencilDesigner
     /// <param name="settings">Blanks, clearances, thicknesses.</param>
     /// <param name="title">Scored into film and frame; may be empty.</param>
     /// <param name="shaped">The same openings as the aperture rules shaped them; null leaves them as the artwork has them.</param>
+    /// <exception cref="ArgumentException">The shaped openings are not those of the paste layer.</exception>
     public static StencilDesign Design(
         BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title, ShapedLayer? shaped = null)
     {
         ArgumentNullException.ThrowIfNull(paste);
         ArgumentNullException.ThrowIfNull(settings);
         ArgumentNullException.ThrowIfNull(title);
-        if (shaped is not null && shaped.Openings.Length != paste.Openings.Length)
-        {
-            throw new ArgumentException("The shaped openings are not those of the paste layer.", nameof(shaped));
-        }
-
         var findings = new List<Finding>();
+        var openings = OpeningsOf(paste);
         if (shaped is not null)
         {
+            openings = ShapedOpenings.Apply(openings, shaped);
             findings.AddRange(shaped.Findings);
         }
 
-        var openings = OpeningsOf(paste, shaped);
         var placement = Place(side, openings, outline, settings, findings);
         var boxes = new Bounds2[openings.Length];
         for (var i = 0; i < boxes.Length; i++)
@@ -77,50 +74,27 @@ public static class StencilDesigner
 
     internal static string SideText(BoardSide side) => side == BoardSide.Top ? "TOP" : "BOTTOM";
 
-    /// <summary>The name of an opening: it counts the artwork's order, so that it does not depend on what the rules do to others.</summary>
-    /// <param name="index">Its index in the paste layer.</param>
-    /// <param name="count">How many the layer has; decides the digits.</param>
-    internal static string IdOf(int index, int count) =>
-        "a" + (index + 1).ToString("D" + Math.Max(4, count.ToString(Text.Invariant).Length).ToString(Text.Invariant), Text.Invariant);
-
-    private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste, ShapedLayer? shaped)
+    private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste)
     {
         var count = paste.Openings.Length;
+        var digits = Math.Max(4, count.ToString(Text.Invariant).Length);
+        var format = "D" + digits.ToString(Text.Invariant);
         var openings = ImmutableArray.CreateBuilder<DesignedOpening>(count);
-        for (var i = 0; i < count; i++)
+        foreach (var opening in paste.Openings)
         {
-            var opening = paste.Openings[i];
-            var designed = new DesignedOpening
+            openings.Add(new DesignedOpening
             {
-                Id = IdOf(i, count),
+                Id = "a" + (openings.Count + 1).ToString(format, Text.Invariant),
                 Artwork = opening.Shape,
                 Design = opening.Shape,
                 Component = opening.Component,
                 Pin = opening.Pin,
                 RotationDeg = opening.RotationDeg,
                 Place = opening.Place,
-            };
-            if (shaped is null)
-            {
-                openings.Add(designed);
-                continue;
-            }
-
-            var (rule, change, parts) = (shaped.Openings[i].Rule, shaped.Openings[i].Change, shaped.Openings[i].Parts);
-            for (var k = 0; k < parts.Length; k++)
-            {
-                openings.Add(designed with
-                {
-                    Id = parts.Length == 1 ? designed.Id : designed.Id + "p" + (k + 1).ToString(Text.Invariant),
-                    Artwork = parts[k].Artwork,
-                    Design = parts[k].Design,
-                    Rule = rule,
-                    Change = change,
-                });
-            }
+            });
         }
 
-        return openings.ToImmutable();
+        return openings.MoveToImmutable();
     }
 
     private static SheetPlacement Place(

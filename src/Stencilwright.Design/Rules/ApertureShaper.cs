@@ -25,7 +25,7 @@ public static class ApertureShaper
     {
         private readonly ImmutableArray<Boards.PasteOpening> _openings = context.Paste.Openings;
         private readonly ShapedOpening[] _shaped = new ShapedOpening[context.Paste.Openings.Length];
-        private readonly OpeningForm?[] _forms = new OpeningForm?[context.Paste.Openings.Length];
+        private readonly LocalOpening?[] _forms = new LocalOpening?[context.Paste.Openings.Length];
         private readonly ApertureRule?[] _rules = new ApertureRule?[context.Paste.Openings.Length];
         private readonly ShapingFindings _findings = new(context.Paste);
 
@@ -83,7 +83,7 @@ public static class ApertureShaper
                 return AsDrawn(i, "none", "");
             }
 
-            var form = OpeningForm.Of(opening.Shape, opening.RotationDeg);
+            var form = LocalOpening.Of(opening.Shape, opening.RotationDeg);
             _forms[i] = form;
             facts = facts with { Reference = opening.Component ?? facts.Part?.Reference, Heel = Heel(form, facts) };
             var rule = RuleMatcher.Find(rules, form, facts, out var passedOver);
@@ -104,7 +104,7 @@ public static class ApertureShaper
                 : shaped with { Change = $"{(shaped.Change.Length > 0 ? shaped.Change : ShapeWords.Of(form) + ", as drawn")}; {passedOver.Name} passed over, it needs {Needs(passedOver.Change)}" };
         }
 
-        private static Vector2 Heel(OpeningForm form, in OpeningFacts facts) =>
+        private static Vector2 Heel(LocalOpening form, in OpeningFacts facts) =>
             facts is { Part: { } part, Function: PadFunction.Terminal } && part.Class is not (PartClass.GridArray or PartClass.Single)
                 ? form.AxisTowards(part.Center, part.Class == PartClass.Chip)
                 : default;
@@ -113,13 +113,13 @@ public static class ApertureShaper
             change.Reshape == Reshaping.RoundedSquare ? "a circle"
             : change.NeedsHeel ? "a rectangle whose end towards the part's middle is plain" : "a rectangle";
 
-        private ShapedOpening Apply(int i, OpeningForm form, ApertureRule rule, in OpeningFacts facts)
+        private ShapedOpening Apply(int i, LocalOpening form, ApertureRule rule, in OpeningFacts facts)
         {
             var change = rule.Change;
             if (change.Skip)
             {
                 _findings.Skipped(i, rule);
-                return new() { Rule = rule.Name, Change = ShapeWords.Of(form) + " → not cut", Parts = [] };
+                return new() { Rule = rule.Name, Change = ShapeWords.Of(form) + " to nothing: not cut", Parts = [] };
             }
 
             if (change.Keep)
@@ -150,7 +150,7 @@ public static class ApertureShaper
             return new() { Rule = rule.Name, Change = ShapeWords.Change(form, change, local) + held, Parts = [new(local.Transform(form.ToBoard), form.Artwork)] };
         }
 
-        private ShapedOpening Split(int i, OpeningForm form, ApertureRule rule, SizeChange size)
+        private ShapedOpening Split(int i, LocalOpening form, ApertureRule rule, SizeChange size)
         {
             var wish = rule.Change.Panes! with { WebMm = Math.Max(rule.Change.Panes!.WebMm, context.SmallestWebMm) };
             var (hx, hy) = (form.HalfLengthMm - (Math.Max(0, size.OffLengthMm) / 2), form.HalfWidthMm - (Math.Max(0, size.OffWidthMm) / 2));
@@ -175,7 +175,7 @@ public static class ApertureShaper
             };
         }
 
-        private (Point2, double)[] KeepOut(OpeningForm form, PaneWish wish)
+        private (Point2, double)[] KeepOut(LocalOpening form, PaneWish wish)
         {
             if (wish.ViaClearanceMm is not { } clearance || context.Holes.IsEmpty)
             {
@@ -244,7 +244,7 @@ public static class ApertureShaper
         private ShapedOpening AsDrawn(int i, string rule, string change) =>
             new() { Rule = rule, Change = change, Parts = [new(_openings[i].Shape, _openings[i].Shape)] };
 
-        private static bool IsSame(OpeningForm form, Region local)
+        private static bool IsSame(LocalOpening form, Region local)
         {
             var box = local.Bounds;
             return Math.Abs(local.AreaMm2 - form.AreaMm2) < 1e-7

@@ -3,7 +3,7 @@ using Stencilwright.Geometry;
 namespace Stencilwright.Design.Rules;
 
 /// <summary>An opening to be cut while neighbours are compared.</summary>
-internal sealed class NeighbourEntry(int opening, OpeningForm form, ApertureRule? rule, Region design)
+internal sealed class NeighbourEntry(int opening, LocalOpening form, ApertureRule? rule, Region design)
 {
     private Bounds2? _before;
     private bool _isSpent;

@@ -12,7 +12,7 @@ internal static class PaneShapes
     /// <param name="hx">Half length of that box.</param>
     /// <param name="hy">Half width of that box.</param>
     /// <param name="radiusMm">Radius of the panes' corners.</param>
-    public static ImmutableArray<ShapedPart> Of(OpeningForm form, PanePlan plan, double hx, double hy, double radiusMm)
+    public static ImmutableArray<ShapedPart> Of(LocalOpening form, PanePlan plan, double hx, double hy, double radiusMm)
     {
         var parts = ImmutableArray.CreateBuilder<ShapedPart>(plan.Panes.Length);
         foreach (var (box, cells) in plan.Panes)
@@ -29,10 +29,10 @@ internal static class PaneShapes
         return parts.MoveToImmutable();
     }
 
-    private static bool ReachesCorner(Bounds2 box, OpeningForm form) =>
+    private static bool ReachesCorner(Bounds2 box, LocalOpening form) =>
         Math.Max(-box.MinX, box.MaxX) > form.HalfLengthMm - form.CornerRadiusMm && Math.Max(-box.MinY, box.MaxY) > form.HalfWidthMm - form.CornerRadiusMm;
 
-    private static Region Share(OpeningForm form, ImmutableArray<Bounds2> cells, double hx, double hy)
+    private static Region Share(LocalOpening form, ImmutableArray<Bounds2> cells, double hx, double hy)
     {
         // Corners too little round to be called so still have their area.
         var isSharp = Math.Abs((form.LengthMm * form.WidthMm) - form.AreaMm2) < 1e-9;
@@ -52,7 +52,7 @@ internal static class PaneShapes
     }
 
     // Cells at the edge take what a reduction left over between the plan's box and the pad's.
-    private static Bounds2 Widened(Bounds2 cell, OpeningForm form, double hx, double hy) => new(
+    private static Bounds2 Widened(Bounds2 cell, LocalOpening form, double hx, double hy) => new(
         cell.MinX <= -hx + 1e-9 ? -form.HalfLengthMm : cell.MinX,
         cell.MinY <= -hy + 1e-9 ? -form.HalfWidthMm : cell.MinY,
         cell.MaxX >= hx - 1e-9 ? form.HalfLengthMm : cell.MaxX,

@@ -24,7 +24,7 @@ internal static class Reshaper
     /// <param name="size">Its change worked out for this opening.</param>
     /// <param name="filmThicknessMm">Film thickness.</param>
     /// <returns>The shape in the opening's frame, null for the artwork's own; the share of the change, 0 to 1.</returns>
-    public static (Region? Local, double Share) Strongest(OpeningForm form, ApertureRule rule, SizeChange size, double filmThicknessMm)
+    public static (Region? Local, double Share) Strongest(LocalOpening form, ApertureRule rule, SizeChange size, double filmThicknessMm)
     {
         var floorMm = Math.Min(form.AreaRatioMm, rule.KeepAreaRatio * filmThicknessMm) - NothingMm;
         var leastWidthMm = Math.Min(form.WidthMm, LeastAspectRatio * filmThicknessMm) - NothingMm;
@@ -71,12 +71,12 @@ internal static class Reshaper
         return shape.AreaMm2 >= floorMm * shape.PerimeterMm && Math.Min(box.Width, box.Height) >= leastWidthMm;
     }
 
-    private static Region? At(OpeningForm form, RuleChange change, SizeChange size, double share) =>
+    private static Region? At(LocalOpening form, RuleChange change, SizeChange size, double share) =>
         !form.IsBox ? OtherAt(form, size, share)
         : change.Reshape == Reshaping.RoundedSquare ? Region.Of(SquareAt(form, change, share))
         : BoxAt(form, change, size, share);
 
-    private static Contour SquareAt(OpeningForm form, RuleChange change, double share)
+    private static Contour SquareAt(LocalOpening form, RuleChange change, double share)
     {
         var side = form.WidthMm - (share * change.SquareLessMm);
         var radius = change.CornerRadiusPercent > 0 ? change.CornerRadiusPercent / 100 * side : change.CornerRadiusMm;
@@ -92,7 +92,7 @@ internal static class Reshaper
         return Outlines.Rounded(new(-side / 2, -side / 2, side / 2, side / 2), radius);
     }
 
-    private static Region? BoxAt(OpeningForm form, RuleChange change, SizeChange size, double share)
+    private static Region? BoxAt(LocalOpening form, RuleChange change, SizeChange size, double share)
     {
         var (hx, hy) = (form.HalfLengthMm - (share * size.OffLengthMm / 2), form.HalfWidthMm - (share * size.OffWidthMm / 2));
         var box = new Bounds2(-hx, -hy, hx, hy);
@@ -182,7 +182,7 @@ internal static class Reshaper
         _ => box with { MinY = box.MinY + byMm },
     };
 
-    private static Region? OtherAt(OpeningForm form, SizeChange size, double share)
+    private static Region? OtherAt(LocalOpening form, SizeChange size, double share)
     {
         var (x, y) = (share * size.OffLengthMm / 2, share * size.OffWidthMm / 2);
         var shape = form.Local;

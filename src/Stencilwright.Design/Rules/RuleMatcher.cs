@@ -33,7 +33,7 @@ internal static class RuleMatcher
     /// <param name="form">The opening.</param>
     /// <param name="facts">What is known of it.</param>
     /// <param name="passedOver">The first rule that was for it but needs another shape, or to know where the part's middle lies.</param>
-    public static ApertureRule? Find(RuleSet set, OpeningForm form, in OpeningFacts facts, out ApertureRule? passedOver)
+    public static ApertureRule? Find(RuleSet set, LocalOpening form, in OpeningFacts facts, out ApertureRule? passedOver)
     {
         passedOver = null;
         foreach (var rule in set.Rules)
@@ -86,7 +86,7 @@ internal static class RuleMatcher
         return p == pattern.Length;
     }
 
-    private static bool CanShape(RuleChange change, OpeningForm form, Vector2 heel) =>
+    private static bool CanShape(RuleChange change, LocalOpening form, Vector2 heel) =>
         (!change.NeedsBox || form.IsBox)
         && (!change.NeedsHeel || heel != default)
         && change.Reshape switch
@@ -96,7 +96,7 @@ internal static class RuleMatcher
             _ => change.Panes is null || form.Shape is OpeningShape.Rectangle or OpeningShape.RoundedRectangle,
         };
 
-    private static bool IsFor(RuleMatch match, OpeningForm form, in OpeningFacts facts) =>
+    private static bool IsFor(RuleMatch match, LocalOpening form, in OpeningFacts facts) =>
         (!match.NamesPart || (facts.IsSure && IsForPart(match, facts)))
         && (match.PitchMm is not { } pitch || (facts.Part?.PitchMm is { } is1 && pitch.Contains(is1)))
         && (match.WidthMm is not { } width || width.Contains(form.WidthMm))

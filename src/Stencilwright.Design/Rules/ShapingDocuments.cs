@@ -50,7 +50,7 @@ public sealed record ShapedOpening
     /// <summary>Name of the rule that shaped it, or <c>none</c>.</summary>
     public required string Rule { get; init; }
 
-    /// <summary>From what to what, such as <c>rectangle 0.60 × 1.20 → home-plate 0.60 × 1.20, area −11.1 %</c>; empty when no rule matched.</summary>
+    /// <summary>From what to what, such as <c>rectangle 0.60 × 1.20 to home-plate 0.60 × 1.20, area −11.1 %</c>; empty when no rule matched.</summary>
     public required string Change { get; init; }
 
     /// <summary>One, several for panes, none when it is not cut.</summary>

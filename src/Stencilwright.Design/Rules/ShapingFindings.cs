@@ -129,7 +129,7 @@ internal sealed class ShapingFindings(PasteLayer paste)
         return ids.MoveToImmutable();
     }
 
-    private string Id(int opening) => StencilDesigner.IdOf(opening, paste.Openings.Length);
+    private string Id(int opening) => ShapedOpenings.IdOf(opening, paste.Openings.Length);
 
     private string Name(int opening) => paste.Openings[opening].Component is { } component ? $"{Id(opening)} ({component})" : Id(opening);
 

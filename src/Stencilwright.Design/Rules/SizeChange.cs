@@ -28,7 +28,7 @@ internal readonly record struct SizeChange
     /// <param name="pitchMm">Pitch of the part; null when unknown.</param>
     /// <param name="copper">The land under the opening, board coordinates; null when unknown.</param>
     /// <param name="beamWidthMm">Diameter of the beam.</param>
-    public static SizeChange Of(OpeningForm form, RuleChange change, Vector2 heel, double? pitchMm, Region? copper, double beamWidthMm)
+    public static SizeChange Of(LocalOpening form, RuleChange change, Vector2 heel, double? pitchMm, Region? copper, double beamWidthMm)
     {
         var (landLength, landWidth) = Land(form, copper);
         var offLength = Off(form.LengthMm, landLength, change.ReduceLengthMm, change.ReduceLengthPercent, change.InsetMm);
@@ -58,7 +58,7 @@ internal readonly record struct SizeChange
         return reduce >= 0 ? Math.Max(0, sizeMm - target) : Math.Min(0, sizeMm - target);
     }
 
-    private static (double LengthMm, double WidthMm) Land(OpeningForm form, Region? copper)
+    private static (double LengthMm, double WidthMm) Land(LocalOpening form, Region? copper)
     {
         if (copper is null || copper.IsEmpty)
         {

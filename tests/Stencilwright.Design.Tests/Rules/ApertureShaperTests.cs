@@ -14,7 +14,7 @@ public sealed class ApertureShaperTests
         var (pad, _) = sketch.Chip(1.2, 1.0, 2.0, default, 0, "0603");
         var shaped = sketch.Shape(RuleSet.Default).Openings[pad];
         Assert.Equal("chip-home-plate", shaped.Rule);
-        Assert.Equal("rectangle 1.00 × 1.20 → home-plate 1.00 × 1.20, area −11.4 %", shaped.Change);
+        Assert.Equal("rectangle 1.00 × 1.20 to home-plate 1.00 × 1.20, area −11.4 %", shaped.Change);
     }
 
     [Fact]
@@ -167,8 +167,24 @@ public sealed class ApertureShaperTests
         Assert.Equal(["a0001", "a0002p1", "a0002p2", "a0002p3", "a0002p4"], design.Openings.Select(o => o.Id));
         Assert.Equal(9, design.Openings.Skip(1).Sum(o => o.Artwork.AreaMm2), 9);
         Assert.All(design.Openings.Skip(1), o => Assert.Equal("thermal-pad-panes", o.Rule));
-        Assert.Equal("rectangle 3.00 × 3.00 → 4 panes (2 × 2), 60 % of it (60 % wanted)", design.Openings[1].Change);
+        Assert.Equal("rectangle 3.00 × 3.00 to 4 panes (2 × 2), 60 % of it (60 % wanted)", design.Openings[1].Change);
         Assert.Contains(design.Findings, f => f.Code == "DSN101" && f.Message.Contains("thermal-pad-panes 1", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(3)]
+    [InlineData(12_345)]
+    public void Findings_call_openings_by_the_design_s_names(int count)
+    {
+        var sketch = new Sketch();
+        for (var i = 0; i < count; i++)
+        {
+            sketch.Box(0.5, 0.3, new(i % 100 * 0.8, i / 100 * 0.6));
+        }
+
+        var layer = sketch.Shape(Sketch.Rule("skip = true", "width_mm = [0.2, 0.4]"));
+        var names = StencilDesigner.Design(BoardSide.Top, sketch.Context().Paste, null, JobSettings.Default, "T").Openings.Select(o => o.Id);
+        Assert.Equal(names, Assert.Single(layer.Findings, f => f.Code == "DSN102").Apertures);
     }
 
     [Fact]
@@ -216,7 +232,7 @@ public sealed class ApertureShaperTests
         Assert.Equal(2, layer.Openings[ball].Parts[0].Design.Contours[0].Count);
         Assert.Equal(Math.PI * 0.375 * 0.375, layer.Openings[ball].Parts[0].Design.AreaMm2, 9);
         Assert.Equal(4, layer.Openings[pill].Parts[0].Design.Contours[0].Count);
-        Assert.Equal("obround 0.80 × 2.00 → obround 0.75 × 1.95, area −8.3 %", layer.Openings[pill].Change);
+        Assert.Equal("obround 0.80 × 2.00 to obround 0.75 × 1.95, area −8.3 %", layer.Openings[pill].Change);
     }
 
     [Fact]
@@ -225,7 +241,7 @@ public sealed class ApertureShaperTests
         var sketch = new Sketch();
         var chords = Enumerable.Range(0, 32).Select(i => Math.SinCos(i * Math.PI / 16)).Select(t => new Point2(0.2 * t.Cos, 0.2 * t.Sin)).ToArray();
         var ball = sketch.Add(Region.Of(Contour.Polygon(chords)), default);
-        Assert.StartsWith("circle 0.40 → circle 0.35", sketch.Shape(Sketch.Rule("reduce_width_mm = 0.05")).Openings[ball].Change, StringComparison.Ordinal);
+        Assert.StartsWith("circle 0.40 to circle 0.35", sketch.Shape(Sketch.Rule("reduce_width_mm = 0.05")).Openings[ball].Change, StringComparison.Ordinal);
     }
 
     [Fact]

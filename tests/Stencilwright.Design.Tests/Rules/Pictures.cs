@@ -35,21 +35,21 @@ public sealed class Pictures
         var panels = new List<Panel>();
         var chip = new Sketch();
         var pad = chip.Chip(0.9, 1.0, 1.7, default, 0, "0603", 0.1).First;
-        panels.Add(new("Chip 0603", chip, RuleSet.Default, pad, View(1.7)));
+        panels.Add(new("Chip 0603", chip, RuleSet.Default, pad, View(1.1)));
 
         var small = new Sketch();
         pad = small.Chip(0.5, 0.65, 1.0, default, 0, "0402").First;
-        panels.Add(new("Chip 0402", small, RuleSet.Default, pad, View(1.1)));
+        panels.Add(new("Chip 0402", small, RuleSet.Default, pad, View(0.7)));
 
         var leads = new Sketch();
         var row = Enumerable.Range(0, 7).Select(i => leads.Box(1.25, 0.3, new((i - 3) * 0.5, 0), 90)).ToList();
         leads.Part(PartClass.QuadFlat, new(0, -6), PadFunction.Terminal, row, 0.5);
-        panels.Add(new("Leads of 0.5 mm pitch", leads, RuleSet.Default, row[3], View(1.4)));
+        panels.Add(new("Leads of 0.5 mm pitch", leads, RuleSet.Default, row[3], View(1.3)));
 
         var quad = new Sketch();
         Demo.Quad(quad, default, 0.5, 6, 0.8, 0.28, 1.95, PartClass.QuadNoLead, 2.7);
-        quad.Holes = [.. Enumerable.Range(0, 9).Select(i => new HoleCircle(new(((i % 3) - 1) * 0.9, ((i / 3) - 1) * 0.9), 0.3))];
-        panels.Add(new("No-lead part, thermal pad with nine holes", quad, RuleSet.Default, 24, View(2.7)));
+        quad.Holes = [.. Enumerable.Range(0, 4).Select(i => new HoleCircle(new((i % 2 * 1.1) - 0.55, (i / 2 * 1.1) - 0.55), 0.3))];
+        panels.Add(new("No-lead part, thermal pad with four holes", quad, RuleSet.Default, 24, View(2.5)));
 
         var paned = new Sketch();
         var panes = Enumerable.Range(0, 4).Select(i => paned.Box(1.1, 1.1, new((i % 2 * 1.5) - 0.75, (i / 2 * 1.5) - 0.75))).ToList();
@@ -58,7 +58,7 @@ public sealed class Pictures
 
         var grid = new Sketch();
         Demo.Grid(grid, default, 0.5, 4, 0.3);
-        panels.Add(new("Grid array of 0.5 mm pitch", grid, RuleSet.Default, 5, View(1.2)));
+        panels.Add(new("Grid array of 0.5 mm pitch", grid, RuleSet.Default, 5, View(1.0)));
         return panels;
     }
 
@@ -74,7 +74,7 @@ public sealed class Pictures
         {
             var sketch = new Sketch();
             var pad = sketch.Chip(1.2, 1.0, 2.0, default, 0, "0805").First;
-            panels.Add(new(title, sketch, Sketch.Rule(change + "\ncorner_radius_mm = 0.05"), pad, View(2)));
+            panels.Add(new(title, sketch, Sketch.Rule(change + "\ncorner_radius_mm = 0.05"), pad, View(1.3)));
         }
 
         foreach (var (title, change, holes) in new[]
@@ -87,7 +87,7 @@ public sealed class Pictures
             var sketch = new Sketch();
             var pad = sketch.Box(4, 3, default);
             sketch.Holes = holes ? [new(new(-1.4, 0.9), 0.4), new(new(-0.3, -0.2), 0.4), new(new(1.2, 0.4), 0.4), new(new(0.9, -1.1), 0.4)] : [];
-            panels.Add(new(title, sketch, Sketch.Rule(change + "\ncorner_radius_mm = 0.075"), pad, View(2.5)));
+            panels.Add(new(title, sketch, Sketch.Rule(change + "\ncorner_radius_mm = 0.075"), pad, View(1.9)));
         }
 
         return panels;

@@ -66,7 +66,7 @@ public sealed class PublishedFiguresTests
         sketch.Part(PartClass.GridArray, new(pitch, pitch), PadFunction.Terminal, balls, pitch);
         var shaped = sketch.Shape(RuleSet.Default).Openings[4];
         Assert.Equal(rule, shaped.Rule);
-        Assert.Contains($"→ {shape} ", shaped.Change, StringComparison.Ordinal);
+        Assert.Contains($" to {shape} ", shaped.Change, StringComparison.Ordinal);
         SameSize(opening, opening, shaped.Parts[0].Design);
     }
 

@@ -6,12 +6,12 @@ namespace Stencilwright.Design.Rules;
 /// An opening in its own frame: origin at the middle of its box, x along its longer side, so that rules think of length and
 /// width only, however the part is turned.
 /// </summary>
-internal sealed class OpeningForm
+internal sealed class LocalOpening
 {
     // Corners painted by a round pen of hardly any width are sharp.
     private const double SharpRadiusMm = 0.003;
 
-    private OpeningForm(Region artwork, Affine2 toBoard, Region local, Bounds2 box)
+    private LocalOpening(Region artwork, Affine2 toBoard, Region local, Bounds2 box)
     {
         Artwork = artwork;
         ToBoard = toBoard;
@@ -62,7 +62,7 @@ internal sealed class OpeningForm
     /// <summary>Looks at an opening.</summary>
     /// <param name="artwork">One outer contour with its holes.</param>
     /// <param name="rotationDeg">Turn of its long side, used where no straight edge tells it exactly.</param>
-    public static OpeningForm Of(Region artwork, double rotationDeg)
+    public static LocalOpening Of(Region artwork, double rotationDeg)
     {
         var along = LongEdge(artwork, rotationDeg);
         var (map, local, box) = Frame(artwork, along);
