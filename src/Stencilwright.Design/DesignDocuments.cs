@@ -45,6 +45,9 @@ public sealed record DesignedOpening
     /// <summary>The rule that shaped it, or <c>none</c>.</summary>
     public string Rule { get; init; } = "none";
 
+    /// <summary>From what to what the rule shaped it, in words; empty when no rule matched.</summary>
+    public string Change { get; init; } = "";
+
     /// <summary>Turn of the long side from x in degrees.</summary>
     public double RotationDeg { get; init; }
 

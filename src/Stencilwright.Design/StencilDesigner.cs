@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -25,9 +26,12 @@ public static class StencilDesigner
     /// <param name="settings">Blanks, clearances, thicknesses.</param>
     /// <param name="title">Scored into film and frame; may be empty.</param>
     /// <param name="parts">Parts that the openings serve; null for none.</param>
+    /// <param name="shaped">The same openings as the aperture rules shaped them; null leaves them as the artwork has them.</param>
     /// <param name="isSmall">True for a small stencil of a few parts: cut out of the blank with tabs to hold it by, and without a frame.</param>
+    /// <exception cref="ArgumentException">The shaped openings are not those of the paste layer.</exception>
     public static StencilDesign Design(
-        BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title, PartList? parts = null, bool isSmall = false)
+        BoardSide side, PasteLayer paste, BoardOutline? outline, JobSettings settings, string title,
+        PartList? parts = null, ShapedLayer? shaped = null, bool isSmall = false)
     {
         ArgumentNullException.ThrowIfNull(paste);
         ArgumentNullException.ThrowIfNull(settings);
@@ -36,6 +40,12 @@ public static class StencilDesigner
         parts ??= PartList.Empty;
         outline = isSmall ? null : outline;
         var openings = OpeningsOf(paste, parts);
+        if (shaped is not null)
+        {
+            openings = ShapedOpenings.Apply(openings, shaped);
+            findings.AddRange(shaped.Findings);
+        }
+
         var placement = Place(side, openings, outline, settings, findings);
         var boxes = new Bounds2[openings.Length];
         for (var i = 0; i < boxes.Length; i++)

@@ -24,7 +24,8 @@ internal static class SegmentCrossing
         crossing = default;
         var (u, w) = (a.Chord, b.Chord);
         var cross = Vector2.Cross(u, w);
-        if (cross == 0)
+        // On one line but for rounding, both parameters are noise over noise: what shares no box shares no point.
+        if (cross == 0 || !a.Bounds.Overlaps(b.Bounds))
         {
             return false;
         }

@@ -19,7 +19,7 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
     /// <summary>Designs, plans and judges the side.</summary>
     public (JobSide Side, ImmutableArray<Finding> Own) Make(BoardSearch board, JobSettings settings, string title, bool isSmall)
     {
-        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, isSmall);
+        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, isSmall: isSmall);
         var plan = CutPlanner.Plan(design, settings);
         ImmutableArray<Finding> own = [.. Paste.Findings, .. Parts.Findings, .. design.Findings, .. plan.Findings];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.

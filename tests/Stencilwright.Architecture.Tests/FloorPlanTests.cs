@@ -24,6 +24,7 @@ public sealed partial class FloorPlanTests
     // Packages a room may lean on; the analyzer of banned symbols comes from the shared props.
     private static readonly Dictionary<string, string[]> _packages = new(StringComparer.Ordinal)
     {
+        ["Design"] = ["Tomlyn"],
         ["Output"] = ["SkiaSharp", "SkiaSharp.NativeAssets.Linux.NoDependencies"],
         ["Workbench"] = ["Tomlyn"],
         ["App"] = ["SkiaSharp.NativeAssets.Linux.NoDependencies", "System.CommandLine"],

@@ -24,6 +24,16 @@ public sealed class DistanceTests
         iter: 250);
 
     [Fact]
+    public void Segments_on_one_line_are_as_far_apart_as_their_ends_however_the_line_is_turned() => Gen.Select(Gen.Double[-180, 180], Gen.Double[-9, 9], Gen.Double[0.01, 3], Gen.Double[0.01, 3], Gen.Double[0.01, 3]).Check(
+        (turn, at, first, gap, second) =>
+        {
+            var map = Affine2.RotationDegrees(turn) * Affine2.Translation(at, at);
+            Segment On(double from, double to) => new(map.Apply(new Point2(from, 0)), map.Apply(new Point2(to, 0)), 0);
+            Assert.Equal(gap, RegionDistance.Between(On(0, first), On(first + gap, first + gap + second)).DistanceMm, 1e-9);
+        },
+        iter: 500);
+
+    [Fact]
     public void Two_segments_come_no_nearer_anywhere_than_they_say() => Gen.Select(AnySegment, AnySegment).Check(
         (a, b) =>
         {
