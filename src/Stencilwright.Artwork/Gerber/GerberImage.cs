@@ -44,4 +44,18 @@ public static class GerberImage
         };
         return new Outcome<LayerImage>(image, diagnostics.ToImmutable());
     }
+
+    /// <summary>The objects of a document without the final image, which costs most for a copper layer and is not always needed.</summary>
+    /// <param name="document">As <see cref="GerberReader"/> read it.</param>
+    /// <param name="limits">What a file may cost; more objects or vertices give an error and no objects.</param>
+    /// <param name="cancellationToken">Looked at every few thousand objects.</param>
+    /// <exception cref="OperationCanceledException">Cancelled by the caller.</exception>
+    public static Outcome<PaintedArtwork> Paint(GerberDocument document, ReadLimits limits, CancellationToken cancellationToken)
+    {
+        ArgumentNullException.ThrowIfNull(document);
+        var diagnostics = new GerberDiagnostics(document.Source, limits.MaxDiagnostics);
+        var objects = new GerberPainter(document, limits, diagnostics, cancellationToken).Paint();
+        return new Outcome<PaintedArtwork>(
+            objects is { } painted ? new PaintedArtwork(document.Source, painted, document.FileAttributes) : null, diagnostics.ToImmutable());
+    }
 }
