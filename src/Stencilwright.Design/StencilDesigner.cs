@@ -87,6 +87,11 @@ public static class StencilDesigner
         };
     }
 
+    /// <summary>Id of an opening that the rules did not split; panes of it add <c>p1</c>, <c>p2</c>, ….</summary>
+    /// <param name="index">Index in the paste layer.</param>
+    /// <param name="count">Openings of the paste layer.</param>
+    public static string IdOf(int index, int count) => ShapedOpenings.IdOf(index, count);
+
     internal static string SideText(BoardSide side) => side == BoardSide.Top ? "TOP" : "BOTTOM";
 
     private static ImmutableArray<DesignedOpening> OpeningsOf(PasteLayer paste, PartList parts)
@@ -102,14 +107,12 @@ public static class StencilDesigner
             }
         }
 
-        var digits = Math.Max(4, count.ToString(Text.Invariant).Length);
-        var format = "D" + digits.ToString(Text.Invariant);
         var openings = ImmutableArray.CreateBuilder<DesignedOpening>(count);
         foreach (var opening in paste.Openings)
         {
             openings.Add(new DesignedOpening
             {
-                Id = "a" + (openings.Count + 1).ToString(format, Text.Invariant),
+                Id = IdOf(openings.Count, count),
                 Artwork = opening.Shape,
                 Design = opening.Shape,
                 Component = opening.Component ?? serves[openings.Count].Reference,

@@ -78,6 +78,9 @@ public sealed record JobSettings
     /// <summary>Name of the paste, such as <c>sac305-t4</c>.</summary>
     public string Paste { get; init; } = "sac305-t4";
 
+    /// <summary>What is made of a panel of several copies of one board: <c>whole</c> or <c>one</c>.</summary>
+    public string Panel { get; init; } = "whole";
+
     /// <summary>Thicknesses of the films on the shelf, for advice: lengths with commas between, millimetres unless they name a unit.</summary>
     public string FilmsAtHandMm { get; init; } = "0.0762, 0.1016, 0.127";
 

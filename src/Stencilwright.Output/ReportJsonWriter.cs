@@ -61,6 +61,7 @@ public static class ReportJsonWriter
         Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
+        json.WriteString("panel", s.Panel);
         json.WriteString("thin_webs", s.ThinWebs);
         Number(json, "thin_web_keep_percent", s.ThinWebKeepPercent);
         json.WriteString("films_at_hand_mm", s.FilmsAtHandMm);

@@ -3,6 +3,7 @@ using Stencilwright.Artwork;
 using Stencilwright.Artwork.Drill;
 using Stencilwright.Artwork.Gerber;
 using Stencilwright.Artwork.Svg;
+using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
 
@@ -27,6 +28,9 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
 
     /// <summary>The final image; null when it was not asked for, cannot be read, or the format holds none.</summary>
     public LayerImage? Image => _painted?.Value;
+
+    /// <summary>What it paints, object by object, for holding layers against one another; null when it was not asked for or holds none.</summary>
+    public PaintedLayer? Layer { get; private set; }
 
     /// <summary>What the reader said; empty until the image was asked for.</summary>
     public ImmutableArray<Diagnostic> Diagnostics => _painted?.Diagnostics ?? [];
@@ -62,6 +66,33 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
 
         Parallel.ForEach(
             waiting, new ParallelOptions { MaxDegreeOfParallelism = MostThreads, CancellationToken = cancellation }, file => file.Paint(cancellation));
+    }
+
+    /// <summary>Works out the objects of files alone: their final images cost more than everything else, and checks do not need them.</summary>
+    public static void Sketch(IEnumerable<ArtworkFile> files, CancellationToken cancellation) => Parallel.ForEach(
+        files.Where(f => f.IsImage && f.Layer is null).Distinct(),
+        new ParallelOptions { MaxDegreeOfParallelism = MostThreads, CancellationToken = cancellation },
+        file => file.Sketch(cancellation));
+
+    private void Sketch(CancellationToken cancellation)
+    {
+        if (Image is null && format == ArtworkFormat.Gerber)
+        {
+            if (GerberReader.Read(source, ReadLimits.Default, cancellation).Value is { } document
+                && GerberImage.Paint(document, ReadLimits.Default, cancellation).Value is { } painted)
+            {
+                Layer = PaintedLayer.Of(painted);
+            }
+
+            return;
+        }
+
+        if (_painted is null)
+        {
+            Paint(cancellation);
+        }
+
+        Layer = Image is { } image ? PaintedLayer.Of(image) : null;
     }
 
     private void Paint(CancellationToken cancellation)

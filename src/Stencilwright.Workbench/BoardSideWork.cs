@@ -1,9 +1,11 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards;
+using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Cutting;
 using Stencilwright.Design;
 using Stencilwright.Design.Printing;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 
@@ -16,12 +18,28 @@ namespace Stencilwright.Workbench;
 /// <param name="Parts">What the openings are for.</param>
 internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLayer Paste, PartList Parts)
 {
+    /// <summary>What holding it against other layers showed.</summary>
+    public ImmutableArray<CheckFinding> Checks { get; init; } = [];
+
+    /// <summary>Holes of the board, for panes to keep away from.</summary>
+    public ImmutableArray<HoleCircle> Holes { get; init; } = [];
+
     /// <summary>Designs, plans and judges the side.</summary>
-    public (JobSide Side, ImmutableArray<Finding> Own) Make(BoardSearch board, JobSettings settings, string title, bool isSmall)
+    public (JobSide Side, ImmutableArray<Finding> Own) Make(BoardSearch board, JobSettings settings, RuleSet rules, string title, bool isSmall)
     {
-        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, isSmall: isSmall);
+        var shaped = rules.Rules.IsEmpty ? null : ApertureShaper.Shape(rules, new ShapingContext
+        {
+            Side = Side,
+            Paste = Paste,
+            Parts = Parts,
+            FilmThicknessMm = settings.FilmThicknessMm,
+            SmallestWebMm = settings.SmallestWebMm,
+            BeamWidthMm = Math.Max(settings.KerfXMm, settings.KerfYMm),
+            Holes = Holes,
+        });
+        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, isSmall);
         var plan = CutPlanner.Plan(design, settings);
-        ImmutableArray<Finding> own = [.. Paste.Findings, .. Parts.Findings, .. design.Findings, .. plan.Findings];
+        ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
         var read = File.Diagnostics.Where(d => d.Severity >= Severity.Warning)
             .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });
@@ -35,6 +53,18 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
             Advice = FilmAdvice.Of(design.Parts, subjects, now, films, pastes),
         };
         return (made, own);
+    }
+
+    // An opening that the rules split is named by its panes.
+    private Finding Named(CheckFinding check, StencilDesign design)
+    {
+        if (check.Openings.IsEmpty)
+        {
+            return check.Finding;
+        }
+
+        var ids = check.Openings.Select(i => StencilDesigner.IdOf(i, Paste.Openings.Length)).ToHashSet(StringComparer.Ordinal);
+        return check.Finding with { Apertures = [.. design.Openings.Select(o => o.Id).Where(id => ids.Contains(id.Split('p')[0]))] };
     }
 
     private static PrintSubject[] SubjectsOf(StencilDesign design, CutPlan plan)

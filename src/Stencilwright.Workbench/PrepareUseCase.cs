@@ -3,6 +3,7 @@ using System.Security.Cryptography;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Boards.Roles;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Workbench.Files;
@@ -33,6 +34,13 @@ public static class PrepareUseCase
             return new PrepareResult { Diagnostics = gathered, ExitCode = ExitCodes.BadInput };
         }
 
+        var rules = RuleChoice.Load(request.Settings.ApertureRules);
+        if (rules.Value is null || HasError(rules.Diagnostics))
+        {
+            return new PrepareResult { Diagnostics = gathered.AddRange(rules.Diagnostics), ExitCode = ExitCodes.BadInput };
+        }
+
+        gathered = gathered.AddRange(rules.Diagnostics);
         var board = BoardSearch.In(files, request.Settings.OutlineGapMm, CancellationToken.None);
         var sides = Wanted(request.Side, board);
         var diagnostics = gathered.AddRange(Said(sides, board));
@@ -45,6 +53,7 @@ public static class PrepareUseCase
             diagnostics = diagnostics.Add(NoPaste(request));
         }
 
+        (board, filled) = Check(files, board, filled, request.Settings);
         if (request.Only is { } only && !HasError(diagnostics))
         {
             (filled, var missing) = Choose(filled, only);
@@ -61,7 +70,7 @@ public static class PrepareUseCase
         var own = new ImmutableArray<Finding>[filled.Length];
         var made = new JobSide[filled.Length];
         Parallel.For(
-            0, filled.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = filled[i].Make(board, request.Settings, title, request.Only is not null));
+            0, filled.Length, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i => (made[i], own[i]) = filled[i].Make(board, request.Settings, rules.Value, title, request.Only is not null));
         var job = new Job
         {
             Version = request.Version,
@@ -99,11 +108,38 @@ public static class PrepareUseCase
             if (file.Image is { Islands.IsEmpty: false } image)
             {
                 var paste = PasteSorter.Sort(image, outline);
-                work.Add(new(side, file, paste, FootprintFinder.Find(paste)));
+                work.Add(new(side, file, paste, PartList.Empty));
             }
         }
 
         return work.ToImmutable();
+    }
+
+    // Holds the layers against one another, keeps one board of a panel if asked, and finds out what the openings are for.
+    private static (BoardSearch Board, ImmutableArray<BoardSideWork> Sides) Check(
+        ImmutableArray<ArtworkFile> files, BoardSearch board, ImmutableArray<BoardSideWork> sides, JobSettings settings)
+    {
+        var (report, holes) = LayerChecks.Run(files, board, sides, CancellationToken.None);
+        var panel = settings.Panel == "one" ? report.Panel : null;
+        var outline = board.Outline;
+        var checkedSides = sides.Select(side =>
+        {
+            var paste = side.Paste;
+            if (panel is not null)
+            {
+                (paste, outline) = panel.OneBoard(paste, board.Outline);
+            }
+
+            return side with
+            {
+                Paste = paste,
+                Parts = PartNames.Join(FootprintFinder.Find(paste), paste, side.Side == BoardSide.Top, []),
+                // Their numbers are those of the whole panel's openings.
+                Checks = panel is not null ? [] : side.Side == BoardSide.Top ? report.Top : report.Bottom,
+                Holes = [.. holes.Select(h => new HoleCircle(h.At, h.DiameterMm))],
+            };
+        }).ToImmutableArray();
+        return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding)] }, checkedSides);
     }
 
     private static (ImmutableArray<BoardSideWork> Chosen, ImmutableArray<Diagnostic> Missing) Choose(ImmutableArray<BoardSideWork> sides, OnlyChoice only)
@@ -118,7 +154,7 @@ public static class PrepareUseCase
         {
             var (paste, parts) = only.Of(s.Paste, s.Parts);
             // What was said of parts left out would only distract.
-            return s with { Paste = paste, Parts = parts with { Findings = [] } };
+            return s with { Paste = paste, Parts = parts with { Findings = [] }, Checks = [] };
         }).Where(s => !s.Paste.Openings.IsEmpty).ToImmutableArray();
         return chosen.IsEmpty && only.Box is not null ? (chosen, [NothingThere()]) : (chosen, [.. missing]);
     }

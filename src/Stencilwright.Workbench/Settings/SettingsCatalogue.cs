@@ -34,7 +34,8 @@ public static class SettingsCatalogue
         Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
-        Text("aperture_rules", "`default` or `none`; rule files are not read yet.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
+        Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
+        Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
         Text("thin_webs", "What is done where film between two openings is too narrow to survive: `trim` both, `merge` them, `leave` it, or `auto` (trims unless aperture_rules is none).", s => s.ThinWebs, (s, v) => s with { ThinWebs = v }, ThinWebs),
         Number("thin_web_keep_percent", "%", "Share of an opening's area that trimming for a web keeps at least.", s => s.ThinWebKeepPercent, (s, v) => s with { ThinWebKeepPercent = v }, 10, 100),
         Text("films_at_hand_mm", "Thicknesses of the films on the shelf, for advice.", s => s.FilmsAtHandMm, (s, v) => s with { FilmsAtHandMm = v }, Films),
@@ -160,7 +161,9 @@ public static class SettingsCatalogue
     private static string? OneLine(string text) =>
         text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
 
-    private static string? Rules(string text) => text is "default" or "none" ? null : "`default` or `none`; rule files are not read yet";
+    private static string? Rules(string text) => text.Trim().Length > 0 ? null : "`default`, `none`, or the name of a rule file";
+
+    private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 
     private static string? ThinWebs(string text) => text is "auto" or "trim" or "merge" or "leave" ? null : "`auto`, `trim`, `merge` or `leave`";
 
