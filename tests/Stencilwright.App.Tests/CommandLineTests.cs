@@ -108,6 +108,18 @@ public sealed class CommandLineTests : IDisposable
     }
 
     [Fact]
+    public void A_survey_gives_no_format_for_a_file_that_is_none()
+    {
+        File.WriteAllText(Path.Combine(_folder, "notes.txt"), "Panel of two, please.");
+        File.Copy(Path.Combine(Blinky, "blinky-outline.gbr"), Path.Combine(_folder, "blinky-outline.gbr"));
+        using var json = JsonDocument.Parse(Run("survey", _folder, "--json").Out);
+        var files = json.RootElement.GetProperty("files").EnumerateArray().ToDictionary(f => f.GetProperty("file").GetString()!, StringComparer.Ordinal);
+        Assert.False(files["notes.txt"].TryGetProperty("format", out _));
+        Assert.Equal("ignore", files["notes.txt"].GetProperty("role").GetString());
+        Assert.Equal("gerber", files["blinky-outline.gbr"].GetProperty("format").GetString());
+    }
+
+    [Fact]
     public void A_survey_for_people_is_an_aligned_table()
     {
         var run = Run("survey", Blinky);

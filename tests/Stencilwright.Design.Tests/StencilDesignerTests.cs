@@ -143,7 +143,8 @@ public sealed class StencilDesignerTests
         var design = StencilDesigner.Design(BoardSide.Bottom, Paste(openings), Board(98, 98), settings, "BLINKY 2");
         Assert.NotEmpty(design.Marks);
         var sheet = new Bounds2(0, 0, 101.6, 101.6);
-        var boxes = design.Openings.Select(o => SheetFit.MapBox(o.Design.Bounds, design.Placement.Map).Inflate(1.5 - 1e-6)).ToArray();
+        // A mark may lie at the clearance exactly: a picometre for the rounding of its coordinates.
+        var boxes = design.Openings.Select(o => SheetFit.MapBox(o.Design.Bounds, design.Placement.Map).Inflate(1.5 - 1e-9)).ToArray();
         foreach (var stroke in design.Marks.SelectMany(m => m.Strokes))
         {
             for (var i = 0; i < stroke.SegmentCount; i++)

@@ -37,7 +37,12 @@ internal static class SurveyJson
     {
         json.WriteStartObject();
         json.WriteString("file", file.File);
-        WriteText(json, "format", file.Format.Length == 0 ? null : file.Format);
+        // What is none of the formats has none, so no key says which.
+        if (file.Format.Length > 0)
+        {
+            json.WriteString("format", file.Format);
+        }
+
         json.WriteString("role", file.Role);
         WriteText(json, "units", file.Units);
         if (file.BoundsMm.IsEmpty)

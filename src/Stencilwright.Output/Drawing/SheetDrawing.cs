@@ -167,14 +167,20 @@ internal static class SheetDrawing
 
             using (var path = solids[verdict].Detach())
             {
-                var colour = Colour((Verdict)verdict);
-                pad.FillPath(path, colour);
-                pad.Outline(path, colour, verdict == (int)Verdict.WillNotPrint ? Weight.Heavy : Weight.Hair);
+                SmallMarks(pad, path, (Verdict)verdict, paper);
             }
 
             kinds[verdict].Dispose();
             solids[verdict].Dispose();
         }
+    }
+
+    /// <summary>Too small to hatch: solid prints, hollow is marginal, solid and larger than life will not print.</summary>
+    public static void SmallMarks(Pad pad, SKPath path, Verdict verdict, SKColor paper)
+    {
+        var colour = Colour(verdict);
+        pad.FillPath(path, verdict == Verdict.Marginal ? paper : colour);
+        pad.Outline(path, colour, verdict switch { Verdict.Prints => Weight.Hair, Verdict.Marginal => Weight.Thin, _ => Weight.Heavy });
     }
 
     private static SKColor Colour(Verdict verdict) => verdict switch

@@ -81,7 +81,7 @@ internal static class TravellerFigures
         var x = Left + 112;
         var y = TravellerLayout.Section(pad, "Frame", x, box.Top + 4);
         pad.Paragraph(
-            $"{(job.Sides.Length > 1 ? "Top side. " : "")}The board lies in the pocket with {PlainText.Of(job.Settings.FrameClearanceMm, 2)} mm of air all round; pocket {PlainText.Fixed(frame.Pocket.Bounds.Width, 1)} × {PlainText.Fixed(frame.Pocket.Bounds.Height, 1)} mm. Board {PlainText.Of(job.Settings.BoardThicknessMm, 3)} mm, frame {PlainText.Of(job.Settings.FrameThicknessMm, 3)} mm thick: step {PlainText.Of(frame.StepMm * 1000, 0)} µm.",
+            $"{(job.Sides.Length > 1 ? "Top side. " : "")}The board lies in the pocket with {PlainText.Of(job.Settings.FrameClearanceMm, 2)} mm of air all round; pocket {PlainText.Fixed(frame.Pocket.Bounds.Width, 1)} × {PlainText.Fixed(frame.Pocket.Bounds.Height, 1)} mm, hand holds included. Board {PlainText.Of(job.Settings.BoardThicknessMm, 3)} mm, frame {PlainText.Of(job.Settings.FrameThicknessMm, 3)} mm thick: step {PlainText.Of(frame.StepMm * 1000, 0)} µm.",
             x, y, 8.5, Right - x, Ink.Line);
     }
 

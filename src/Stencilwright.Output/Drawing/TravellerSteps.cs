@@ -100,11 +100,13 @@ internal static class TravellerSteps
 
         // The gravest first; the order of equals stays.
         var ordered = findings.OrderByDescending(f => f.Finding.Severity).ToList();
+        // Few are told whole, remedy and all; many by their first two lines.
+        var most = ordered.Count <= 6 ? 5 : 2;
         for (var i = 0; i < ordered.Count; i++)
         {
             var (side, finding) = ordered[i];
             var lines = pad.Wrap(finding.Message, 8.5, Right - Left - 42);
-            var height = (Math.Min(lines.Count, 2) * Pad.Size(8.5) * 1.3) + 1.2;
+            var height = (Math.Min(lines.Count, most) * Pad.Size(8.5) * 1.3) + 1.2;
             var isLast = i == ordered.Count - 1;
             if (y + height > bottom - (isLast ? 0 : 4))
             {
@@ -116,9 +118,9 @@ internal static class TravellerSteps
             pad.Text(ReportJsonWriter.SeverityWord(finding.Severity), Left, y, 8.5, colour, bold: true);
             pad.Text(side, Left + 16, y, 8.5, Ink.Quiet);
             pad.Text(finding.Code, Left + 28, y, 8.5, Ink.Quiet, widest: 13);
-            for (var line = 0; line < Math.Min(lines.Count, 2); line++)
+            for (var line = 0; line < Math.Min(lines.Count, most); line++)
             {
-                var words = line == 1 && lines.Count > 2 ? lines[1] + " …" : lines[line];
+                var words = line == most - 1 && lines.Count > most ? lines[line] + " …" : lines[line];
                 pad.Text(words, Left + 42, y + (line * Pad.Size(8.5) * 1.3), 8.5, Ink.Line, widest: Right - Left - 42);
             }
 
