@@ -5,7 +5,7 @@ namespace Stencilwright.Cutting;
 
 /// <summary>What an opening's shape says about its print.</summary>
 /// <param name="AreaRatio">Opening area over wall area.</param>
-/// <param name="AspectRatio">Narrowest width over thickness.</param>
+/// <param name="AspectRatio">Narrowest width (<see cref="RegionWidth.Narrowest"/>) over thickness.</param>
 /// <param name="TransferEfficiency">Expected deposit over opening volume.</param>
 /// <param name="PasteVolumeMm3">Expected deposit.</param>
 /// <param name="Verdict">What to expect.</param>
@@ -50,7 +50,7 @@ public static class Printability
         }
 
         var areaRatio = area / (opened.PerimeterMm * filmThicknessMm);
-        var width = ShapeMeasure.InscribedDiameter(opened);
+        var width = RegionWidth.Narrowest(opened).DiameterMm;
         var aspectRatio = width / filmThicknessMm;
         var efficiency = TransferEfficiency(areaRatio);
         var isSlot = ShapeMeasure.NarrowestBox(opened).LengthMm > SlotLengthOverWidth * width;
