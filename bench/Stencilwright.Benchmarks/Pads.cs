@@ -6,12 +6,13 @@ namespace Stencilwright.Benchmarks;
 /// <summary>
 /// Pads as boards have them, invented: half rectangles, a quarter rounded rectangles, the rest circles, obrounds and polygons
 /// of 12 to 40 vertices, one in eight of them with a notch; 0.2 to 3 mm long, some turned, on a grid wide enough that none touch.
+/// In the mix of many notches these have one at every fourth vertex.
 /// </summary>
 internal static class Pads
 {
     private static readonly double Quarter = Math.Tan(Math.PI / 8);
 
-    public static Region[] Make(int count, double pitchMm)
+    public static Region[] Make(int count, double pitchMm, bool hasManyNotches = false)
     {
         var random = new Random(20260101);
         var columns = (int)Math.Ceiling(Math.Sqrt(count));
@@ -20,7 +21,7 @@ internal static class Pads
         {
             var turn = random.Next(8) == 0 ? random.NextDouble() * 360 : random.Next(2) * 90;
             var map = Affine2.Translation(i % columns * pitchMm, i / columns * pitchMm) * Affine2.RotationDegrees(turn);
-            pads[i] = Region.Of(One(random, i)).Transform(map);
+            pads[i] = Region.Of(One(random, i, hasManyNotches)).Transform(map);
         }
 
         return pads;
@@ -46,7 +47,7 @@ internal static class Pads
         return GeometryFactory.Default.CreatePolygon([.. points]);
     }
 
-    private static Contour One(Random random, int i)
+    private static Contour One(Random random, int i, bool hasManyNotches)
     {
         var (w, h) = (0.25 + (random.NextDouble() * 2.5), 0.2 + (random.NextDouble() * 0.8));
         return (i % 8) switch
@@ -54,7 +55,7 @@ internal static class Pads
             < 4 => Contour.Rectangle(new(-w / 2, -h / 2, w / 2, h / 2)),
             < 6 => Rounded(w, h, Math.Min(0.25, Math.Min(w, h) * (0.1 + (random.NextDouble() * 0.3)))),
             6 => random.Next(2) == 0 ? Contour.Circle(default, h / 2) : Rounded(w + h, h, h / 2),
-            _ => Many(random, w, h),
+            _ => Many(random, w, h, hasManyNotches),
         };
     }
 
@@ -71,7 +72,7 @@ internal static class Pads
             new(x - r, y), new(-x + r, y, Quarter), new(-x, y - r), new(-x, -y + r, Quarter)]);
     }
 
-    private static Contour Many(Random random, double w, double h)
+    private static Contour Many(Random random, double w, double h, bool hasManyNotches)
     {
         var n = random.Next(12, 41);
         var isNotched = random.Next(8) == 0;
@@ -79,7 +80,7 @@ internal static class Pads
         for (var k = 0; k < n; k++)
         {
             var a = 2 * Math.PI * k / n;
-            var r = isNotched && k == n / 4 ? 0.85 : 1;
+            var r = isNotched && (hasManyNotches ? k % 4 == 0 : k == n / 4) ? 0.85 : 1;
             points[k] = new(r * w / 2 * Math.Cos(a), r * h / 2 * Math.Sin(a));
         }
 

@@ -77,34 +77,34 @@ internal sealed class CutFindings
         }
     }
 
-    public void SeeWebs(Web?[] webs, ImmutableArray<Region> shapes)
+    public void SeeWebs(Web?[] webs)
     {
-        var narrow = new List<(int A, int B, double Width)>();
+        var narrow = new List<(int A, Web Web)>();
         for (var i = 0; i < webs.Length; i++)
         {
             // A pair that sees each other is told once, by its first member.
             if (webs[i] is { } web && web.WidthMm < _settings.SmallestWebMm
                 && !(web.Neighbour < i && webs[web.Neighbour] is { } back && back.Neighbour == i))
             {
-                narrow.Add((i, web.Neighbour, web.WidthMm));
+                narrow.Add((i, web));
             }
         }
 
         // The narrowest first, so that the worst are never among the rest.
-        narrow.Sort((p, q) => p.Width != q.Width ? p.Width.CompareTo(q.Width) : p.A.CompareTo(q.A));
-        foreach (var (a, b, width) in narrow.GetRange(0, Math.Min(MostWebs, narrow.Count)))
+        narrow.Sort((p, q) => p.Web.WidthMm != q.Web.WidthMm ? p.Web.WidthMm.CompareTo(q.Web.WidthMm) : p.A.CompareTo(q.A));
+        foreach (var (a, web) in narrow.GetRange(0, Math.Min(MostWebs, narrow.Count)))
         {
-            SayWeb(a, b, width, shapes);
+            SayWeb(a, web);
         }
 
         if (narrow.Count > MostWebs)
         {
             var rest = narrow.GetRange(MostWebs, narrow.Count - MostWebs);
             var ids = new SortedSet<int>();
-            foreach (var (a, b, _) in rest)
+            foreach (var (a, web) in rest)
             {
                 ids.Add(a);
-                ids.Add(b);
+                ids.Add(web.Neighbour);
             }
 
             Add("CUT002", Severity.Warning, $"{rest.Count} more webs of film are narrower than {_settings.SmallestWebMm:0.000} mm and may melt or tear; cut a thinner web on a coupon, use a finer beam, or make the openings narrower.", [.. ids]);
@@ -138,17 +138,15 @@ internal sealed class CutFindings
         return [.. _findings];
     }
 
-    private void SayWeb(int a, int b, double width, ImmutableArray<Region> shapes)
+    private void SayWeb(int a, Web web)
     {
-        var p = shapes[a].Bounds.Center;
-        var q = shapes[b].Bounds.Center;
-        var at = _toBoard.Apply(Point2.Lerp(p, q, 0.5));
-        var (first, second) = (_design.Openings[a].Id, _design.Openings[b].Id);
+        var at = _toBoard.Apply(web.Middle);
+        var (first, second) = (_design.Openings[a].Id, _design.Openings[web.Neighbour].Id);
         _findings.Add(new Finding
         {
             Code = "CUT001",
             Severity = Severity.Warning,
-            Message = string.Create(CultureInfo.InvariantCulture, $"Only {width:0.000} mm of film stays between {first} and {second}, less than the {_settings.SmallestWebMm:0.000} mm that survive (smallest_web_mm): they may become one opening; make them narrower, or use a finer beam."),
+            Message = string.Create(CultureInfo.InvariantCulture, $"Only {web.WidthMm:0.000} mm of film stays between {first} and {second}, less than the {_settings.SmallestWebMm:0.000} mm that survive (smallest_web_mm): they may become one opening; make them narrower, or use a finer beam."),
             Apertures = [first, second],
             XMm = at.X,
             YMm = at.Y,

@@ -124,7 +124,7 @@ public static class CutPlanner
             findings.SeePrint(i, print);
         }
 
-        findings.SeeWebs(webs, shapes);
+        findings.SeeWebs(webs);
         return openings.MoveToImmutable();
     }
 

@@ -212,7 +212,7 @@ internal sealed class OpeningCutter
                     var p = s.PointAt((double)k / samples);
                     if (!opened.Contains(p))
                     {
-                        reach = Math.Max(reach, SegmentDistance.ToBoundary(opened, p));
+                        reach = Math.Max(reach, RegionDistance.ToBoundary(opened, p).DistanceMm);
                     }
                 }
             }
@@ -256,7 +256,7 @@ internal sealed class OpeningCutter
         {
             var tip = new Point2(0, 0) + (u * at) + (u.Left * across);
             var joined = !opened.IsEmpty
-                && (opened.Contains(tip) || SegmentDistance.ToBoundary(opened, tip) < _half / 2);
+                && (opened.Contains(tip) || RegionDistance.ToBoundary(opened, tip).DistanceMm < _half / 2);
             return joined ? tip : tip + (u * (inward * HalfAlong(u)));
         }
     }

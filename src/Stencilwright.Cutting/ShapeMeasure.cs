@@ -15,13 +15,6 @@ internal static class ShapeMeasure
 {
     private const int MostDirections = 64;
 
-    /// <summary>Half-width found by search is right within this (0.1 µm).</summary>
-    private const double SearchToleranceMm = 1e-4;
-
-    // A long bent slot is as wide all along, and every place must be looked at: after so many, a micrometre is enough.
-    private const int ManyCells = 2000;
-    private const double RoughToleranceMm = 5e-4;
-
     /// <summary>The narrowest box round a region with a side along one of its segments (or an axis).</summary>
     public static TurnedBox NarrowestBox(Region region)
     {
@@ -53,31 +46,7 @@ internal static class ShapeMeasure
     /// <summary>An opening's size and shape for judging its print.</summary>
     public static OpeningForm FormOf(Region opened) => opened.IsEmpty
         ? default
-        : new(opened.AreaMm2, opened.PerimeterMm, InscribedDiameter(opened), NarrowestBox(opened).LengthMm);
-
-    /// <summary>Diameter of the largest circle inside a region, millimetres: its narrowest width where it has no neck.</summary>
-    /// <remarks>
-    /// When a circle as wide as the narrowest box fits in the box's middle, that is the answer, exactly: true of every
-    /// rectangle, rounded rectangle, obround, circle and regular shape. Other shapes are searched by halving squares on
-    /// exact distances, to 0.2 µm (long bent slots, whose width is the same all along, to 1 µm).
-    /// </remarks>
-    public static double InscribedDiameter(Region region)
-    {
-        if (region.IsEmpty)
-        {
-            return 0;
-        }
-
-        var box = NarrowestBox(region);
-        if (region.Contains(box.Center)
-            && 2 * SegmentDistance.ToBoundary(region, box.Center) is var centred
-            && centred >= box.WidthMm - 1e-9)
-        {
-            return box.WidthMm;
-        }
-
-        return 2 * SearchInscribedRadius(region);
-    }
+        : new(opened.AreaMm2, opened.PerimeterMm, RegionWidth.Narrowest(opened).DiameterMm, NarrowestBox(opened).LengthMm);
 
     /// <summary>Least and greatest reach of a region along a direction.</summary>
     public static (double Low, double High) Extent(Region region, Vector2 u)
@@ -96,12 +65,12 @@ internal static class ShapeMeasure
                 }
 
                 var (c, r) = (s.Center, s.Radius);
-                if (SegmentDistance.IsOnArc(s, c + (u * r)))
+                if (IsOnArc(s, c + (u * r)))
                 {
                     high = Math.Max(high, (c.X * u.X) + (c.Y * u.Y) + r);
                 }
 
-                if (SegmentDistance.IsOnArc(s, c - (u * r)))
+                if (IsOnArc(s, c - (u * r)))
                 {
                     low = Math.Min(low, (c.X * u.X) + (c.Y * u.Y) - r);
                 }
@@ -143,6 +112,9 @@ internal static class ShapeMeasure
 
     public static double Along(Point2 p, Vector2 u) => (p.X * u.X) + (p.Y * u.Y);
 
+    // For a point of the arc's circle: whether it lies on the arc.
+    private static bool IsOnArc(in Segment arc, Point2 onCircle) => Vector2.Cross(arc.Chord, onCircle - arc.Start) * arc.Bulge < 0;
+
     private static TurnedBox Narrower(TurnedBox a, TurnedBox b) =>
         Math.Min(b.LengthMm, b.WidthMm) < Math.Min(a.LengthMm, a.WidthMm) - 1e-12 ? b : a;
 
@@ -152,45 +124,5 @@ internal static class ShapeMeasure
         var (b0, b1) = Extent(region, u.Left);
         var center = new Point2(0, 0) + (u * ((a0 + a1) / 2)) + (u.Left * ((b0 + b1) / 2));
         return new TurnedBox(center, u, a1 - a0, b1 - b0);
-    }
-
-    // Squares, the most promising first: none can hold a centre deeper than its own depth plus half its diagonal.
-    private static double SearchInscribedRadius(Region region)
-    {
-        var bounds = region.Bounds;
-        var half = Math.Max(1e-6, Math.Min(bounds.Width, bounds.Height) / 2);
-        var queue = new PriorityQueue<(Point2 Center, double Half, double Reach), double>();
-        var best = 0.0;
-        for (var x = bounds.MinX + half; x - half < bounds.MaxX; x += 2 * half)
-        {
-            for (var y = bounds.MinY + half; y - half < bounds.MaxY; y += 2 * half)
-            {
-                Push(new Point2(x, y), half);
-            }
-        }
-
-        var tolerance = SearchToleranceMm;
-        for (var seen = 0; queue.TryDequeue(out var cell, out _) && cell.Reach > best + tolerance; seen++)
-        {
-            tolerance = seen < ManyCells ? SearchToleranceMm : RoughToleranceMm;
-            var h = cell.Half / 2;
-            foreach (var (sx, sy) in (ReadOnlySpan<(int, int)>)[(-1, -1), (1, -1), (-1, 1), (1, 1)])
-            {
-                Push(new Point2(cell.Center.X + (sx * h), cell.Center.Y + (sy * h)), h);
-            }
-        }
-
-        return best;
-
-        void Push(Point2 center, double h)
-        {
-            var depth = SegmentDistance.ToBoundary(region, center) * (region.Contains(center) ? 1 : -1);
-            best = Math.Max(best, depth);
-            var reach = depth + (h * Math.Sqrt(2));
-            if (reach > best + SearchToleranceMm)
-            {
-                queue.Enqueue((center, h, reach), -reach);
-            }
-        }
     }
 }

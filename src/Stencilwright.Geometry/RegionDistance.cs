@@ -109,7 +109,7 @@ public static class RegionDistance
             }
         }
 
-        return best.DistanceMm > 0 && (PointInside(a, b) ?? PointInside(b, a)) is { } common ? new(0, common, common) : best;
+        return best.DistanceMm > 0 && CommonPoint(a, b) is { } common ? new(0, common, common) : best;
     }
 
     /// <summary>Between two segments; 0 where they touch or cross.</summary>
@@ -151,6 +151,9 @@ public static class RegionDistance
         var dy = Math.Max(0, Math.Max(a.MinY - b.MaxY, b.MinY - a.MaxY));
         return Math.Sqrt((dx * dx) + (dy * dy));
     }
+
+    /// <summary>A point of both, for regions whose boundaries do not meet.</summary>
+    internal static Point2? CommonPoint(Region a, Region b) => PointInside(a, b) ?? PointInside(b, a);
 
     // A region that crosses no boundary of the other lies wholly inside or outside: one point of each island tells.
     private static Point2? PointInside(Region region, Region other)

@@ -53,4 +53,33 @@ public class BooleanAgainstOverlayTests
                 Assert.Equal(a.AreaMm2, difference, 1e-8);
             },
             iter: 1000);
+
+    /// <summary>So many that winding numbers spread over thousands of meeting points, many strokes through one point among them.</summary>
+    [Fact]
+    public void The_union_of_hundreds_of_crossing_strokes_has_the_area_of_the_independent_overlay() =>
+        Gen.Select(Gen.Select(Gen.Double[0, 12], Gen.Double[0, 12], Gen.Double[0, 3.2], Gen.Double[0.05, 0.3]).Array[150, 400], Gen.Int[0, 40]).Check(
+            (strokes, spokes) =>
+            {
+                var parts = new Region[strokes.Length + spokes];
+                for (var i = 0; i < strokes.Length; i++)
+                {
+                    var (x, y, turn, radius) = strokes[i];
+                    var half = new Vector2(Math.Cos(turn), Math.Sin(turn)) * 1.5;
+                    parts[i] = Region.Of(Capsule(new Point2(x, y) - half, new Point2(x, y) + half, radius));
+                }
+
+                // All from one round end: their sides leave its circle on tangents.
+                for (var i = 0; i < spokes; i++)
+                {
+                    var (sin, cos) = Math.SinCos(2 * Math.PI * i / spokes);
+                    parts[strokes.Length + i] = Region.Of(Capsule(new(6, 6), new(6 + (5 * cos), 6 + (5 * sin)), 0.1));
+                }
+
+                var union = RegionBoolean.Union(parts);
+                var peers = Array.ConvertAll(parts, p => (NetTopologySuite.Geometries.Geometry)Factory.CreatePolygon(ToRing(p.Contours[0], 1e-5)));
+                var expected = NetTopologySuite.Operation.Union.UnaryUnionOp.Union(peers).Area;
+                Assert.Equal(expected, union.AreaMm2, parts.Sum(p => p.PerimeterMm) * 1e-5);
+                AssertValid(union);
+            },
+            iter: 6);
 }

@@ -31,6 +31,12 @@ internal static class EllipseOffset
             return SweptOffset.Of(region, halfXMm, halfYMm, sign);
         }
 
+        if (sign < 0 && region.Contours.Length == 1 && ContourCleaner.Clean(region.Contours[0].Vertices) is { IsEmpty: false } v
+            && ConvexEllipseInset.Try(v, halfXMm, halfYMm, 2 * FitMm) is { } smooth)
+        {
+            return Region.Of(smooth);
+        }
+
         // Stretch the narrower axis until the ellipse is a circle: no error grows on the way back.
         var there = halfXMm > halfYMm ? Affine2.Scale(1, halfXMm / halfYMm) : Affine2.Scale(halfYMm / halfXMm, 1);
         var half = Math.Max(halfXMm, halfYMm);
