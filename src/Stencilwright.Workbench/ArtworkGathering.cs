@@ -25,11 +25,16 @@ internal static class ArtworkGathering
             hints = hints.With(source.Name, source.Bytes);
         }
 
-        var files = sources.Select(source =>
+        var files = sources.SelectMany(IEnumerable<ArtworkFile> (source) =>
         {
             var head = source.Bytes[..Math.Min(source.Bytes.Length, RoleFinder.HeadBytes)];
             var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
-            return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints));
+            if (format == ArtworkFormat.Ipc2581)
+            {
+                return WholeBoardFile.Expand(source, CancellationToken.None);
+            }
+
+            return [new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints))];
         }).ToImmutableArray();
         diagnostics.AddRange(files.Select(Impostor).OfType<Diagnostic>());
         if (!files.IsEmpty)

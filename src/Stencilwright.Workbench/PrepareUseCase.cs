@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Security.Cryptography;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Cutting;
@@ -62,7 +61,7 @@ public static class PrepareUseCase
             Version = request.Version,
             Title = title,
             Settings = request.Settings,
-            Sources = [.. files.Where(f => f.Format is not null).Select(Source)],
+            Sources = [.. files.Where(f => f.Format is not null && (f.Whole is null || f.Role != LayerRole.Ignore)).Select(Source)],
             Outline = board.Outline,
             Sides = [.. made],
         };
@@ -91,7 +90,7 @@ public static class PrepareUseCase
         [.. sides.Where(s => s.File.Image is { Islands.IsEmpty: false }).Select(s => (s.Side, s.File, PasteSorter.Sort(s.File.Image!, outline)))];
 
     private static IEnumerable<Diagnostic> Said(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardSearch board) =>
-        sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.Diagnostics);
+        sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.AllDiagnostics).Distinct();
 
     private static Diagnostic NoPaste(JobRequest request)
     {
@@ -116,7 +115,7 @@ public static class PrepareUseCase
         var plan = CutPlanner.Plan(design, settings);
         ImmutableArray<Finding> own = [.. paste.Findings, .. design.Findings, .. plan.Findings];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
-        var read = wanted.File.Diagnostics.Where(d => d.Severity >= Severity.Warning)
+        var read = wanted.File.AllDiagnostics.Where(d => d.Severity >= Severity.Warning)
             .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });
         var volumeMm3 = 0.0;
         foreach (var opening in plan.Openings)
@@ -129,7 +128,7 @@ public static class PrepareUseCase
     }
 
     private static JobSource Source(ArtworkFile file) => new(
-        file.Source.Name, file.FormatText, file.Role.ToText(), Convert.ToHexStringLower(SHA256.HashData(file.Source.Bytes.Span)));
+        file.Source.Name, file.FormatText, file.Role.ToText(), file.Sha256);
 
     private static PrepareResult Write(JobRequest request, Job job, ImmutableArray<Diagnostic> diagnostics, ImmutableArray<Finding> findings)
     {
