@@ -1,4 +1,5 @@
 using System.Text;
+using Stencilwright.Artwork.Placement;
 
 namespace Stencilwright.Artwork;
 
@@ -16,7 +17,8 @@ public static class FormatSniffer
         var isWide = bytes is [0xFF, 0xFE, ..] or [0xFE, 0xFF, ..];
         if (!isWide && bytes[..Math.Min(bytes.Length, 1024)].Contains((byte)0))
         {
-            return null;
+            // Text of two bytes a character without a mark is met in lists alone.
+            return PlacementReader.LooksLikePlacement(bytes) ? ArtworkFormat.Placement : null;
         }
 
         var text = bytes switch
@@ -32,13 +34,13 @@ public static class FormatSniffer
             ['<', ..] => Markup(text),
             ['{', ..] or ['[', ..] or [] => null,
             _ when start.StartsWith("%PDF") => null,
-            _ => Plain(text),
+            _ => Plain(text, bytes),
         };
     }
 
     private static ArtworkFormat? Markup(string text)
     {
-        if (text.Contains("<IPC-2581", StringComparison.Ordinal))
+        if (text.Contains("<IPC-2581", StringComparison.Ordinal) || text.Contains(":IPC-2581", StringComparison.Ordinal))
         {
             return ArtworkFormat.Ipc2581;
         }
@@ -49,7 +51,7 @@ public static class FormatSniffer
             : null;
     }
 
-    private static ArtworkFormat? Plain(string text)
+    private static ArtworkFormat? Plain(string text, ReadOnlySpan<byte> bytes)
     {
         var (gerber, drill) = (0, 0);
         foreach (var range in text.AsSpan().SplitAny('\r', '\n'))
@@ -79,7 +81,7 @@ public static class FormatSniffer
             return ArtworkFormat.Gerber;
         }
 
-        return drill >= 3 ? ArtworkFormat.NcDrill : IsPlacement(text) ? ArtworkFormat.Placement : null;
+        return drill >= 3 ? ArtworkFormat.NcDrill : PlacementReader.LooksLikePlacement(bytes) ? ArtworkFormat.Placement : null;
     }
 
     private static bool IsGerberHeader(ReadOnlySpan<char> line) =>
@@ -107,51 +109,5 @@ public static class FormatSniffer
         }
 
         return true;
-    }
-
-    // A header line that names a part, an angle and a place. Lists in other languages are known by name instead.
-    private static bool IsPlacement(string text)
-    {
-        foreach (var range in text.AsSpan().SplitAny('\r', '\n'))
-        {
-            var line = text.AsSpan()[range];
-            if (line.Length is > 8 and < 2000
-                && HasAny(line, "designator", "refdes", "ref", "name", "part", "component")
-                && HasAny(line, "rotation", "rot", "angle", "orientation")
-                && HasAny(line, "center-x", "centre x", "center x", "posx", "mid x", "x", "location"))
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
-
-    // Any of the words, each as a word of its own.
-    private static bool HasAny(ReadOnlySpan<char> line, params ReadOnlySpan<string> words)
-    {
-        foreach (var word in words)
-        {
-            var from = 0;
-            while (from <= line.Length - word.Length)
-            {
-                var at = line[from..].IndexOf(word, StringComparison.OrdinalIgnoreCase);
-                if (at < 0)
-                {
-                    break;
-                }
-
-                at += from;
-                var end = at + word.Length;
-                if ((at == 0 || !char.IsLetterOrDigit(line[at - 1])) && (end == line.Length || !char.IsLetterOrDigit(line[end])))
-                {
-                    return true;
-                }
-
-                from = at + 1;
-            }
-        }
-
-        return false;
     }
 }

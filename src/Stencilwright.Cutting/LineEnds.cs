@@ -52,7 +52,7 @@ internal static class LineEnds
 
         var tip = points[^1] + (u * ToTip(points[^1], u, shape, halfMm));
         points.Add(tip);
-        if (opened.IsEmpty || !(opened.Contains(tip) || SegmentDistance.ToBoundary(opened, tip) < halfMm / 2))
+        if (opened.IsEmpty || !(opened.Contains(tip) || RegionDistance.ToBoundary(opened, tip).DistanceMm < halfMm / 2))
         {
             CutBack(points, halfMm);
         }
@@ -66,7 +66,7 @@ internal static class LineEnds
         var way = 0.0;
         for (var i = points.Count - 1; i >= 0 && way <= withinMm; i--)
         {
-            depths.Add(SegmentDistance.ToBoundary(shape, points[i]));
+            depths.Add(RegionDistance.ToBoundary(shape, points[i]).DistanceMm);
             deepest = Math.Max(deepest, depths[^1]);
             way += i == 0 ? 0 : Point2.Distance(points[i], points[i - 1]);
         }

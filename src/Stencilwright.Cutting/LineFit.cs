@@ -70,7 +70,7 @@ internal static class LineFit
     {
         for (var i = from + 1; i < to; i++)
         {
-            if (SegmentDistance.ToPoint(segment, points[i]) > toleranceMm)
+            if (RegionDistance.ToSegment(segment, points[i]).DistanceMm > toleranceMm)
             {
                 return false;
             }

@@ -287,7 +287,7 @@ internal sealed class MiddleLines
                 continue;
             }
 
-            var depth = SegmentDistance.ToBoundary(_shape, _nodes[from]);
+            var depth = RegionDistance.ToBoundary(_shape, _nodes[from]).DistanceMm;
             if (LengthOf(branch) > Math.Max((CornerOfDepth * depth) + _stepMm, widestMm))
             {
                 continue;
@@ -311,7 +311,7 @@ internal sealed class MiddleLines
         {
             var (a, b) = (branch[0], branch[^1]);
             if (a == b || _joined[a].Count < 3 || _joined[b].Count < 3
-                || LengthOf(branch) > SegmentDistance.ToBoundary(_shape, Point2.Lerp(_nodes[a], _nodes[b], 0.5)))
+                || LengthOf(branch) > RegionDistance.ToBoundary(_shape, Point2.Lerp(_nodes[a], _nodes[b], 0.5)).DistanceMm)
             {
                 continue;
             }

@@ -1,7 +1,9 @@
 using System.Collections.Immutable;
+using System.Security.Cryptography;
 using Stencilwright.Artwork;
 using Stencilwright.Artwork.Drill;
 using Stencilwright.Artwork.Gerber;
+using Stencilwright.Artwork.Placement;
 using Stencilwright.Artwork.Svg;
 using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Roles;
@@ -16,6 +18,8 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     private const int MostThreads = 2;
 
     private Outcome<LayerImage>? _painted;
+    private Outcome<PlacementList>? _parts;
+    private string? _sha256;
 
     public SourceText Source => source;
 
@@ -32,11 +36,32 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     /// <summary>What it paints, object by object, for holding layers against one another; null when it was not asked for or holds none.</summary>
     public PaintedLayer? Layer { get; private set; }
 
-    /// <summary>What the reader said; empty until the image was asked for.</summary>
-    public ImmutableArray<Diagnostic> Diagnostics => _painted?.Diagnostics ?? [];
+    /// <summary>The parts it places; null until <see cref="ReadParts"/>, and when it places none.</summary>
+    public PlacementList? Parts => _parts?.Value;
 
-    /// <summary>Whether it is a layer, with an image to be had.</summary>
-    public bool IsImage => format is ArtworkFormat.Gerber or ArtworkFormat.Svg;
+    /// <summary>What the reader said; empty until the image or the parts were asked for.</summary>
+    public ImmutableArray<Diagnostic> Diagnostics => [.. ReadDiagnostics, .. _painted?.Diagnostics ?? [], .. _parts?.Diagnostics ?? []];
+
+    /// <summary>The same, with what was said of the file that it is a layer of.</summary>
+    public ImmutableArray<Diagnostic> AllDiagnostics => Whole is null ? Diagnostics : [.. Whole.ReadDiagnostics, .. Diagnostics];
+
+    /// <summary>Whether there is an image to be had.</summary>
+    public bool IsImage => format is ArtworkFormat.Gerber or ArtworkFormat.Svg || PaintLayer is not null;
+
+    /// <summary>The file that this is a layer of; null for a file of its own.</summary>
+    public ArtworkFile? Whole { get; init; }
+
+    /// <summary>Paints it, when it is a layer of a whole board's file.</summary>
+    public Func<CancellationToken, Outcome<LayerImage>>? PaintLayer { get; init; }
+
+    /// <summary>Lists the parts, when it is a whole board's file.</summary>
+    public Func<CancellationToken, Outcome<PlacementList>>? ListParts { get; init; }
+
+    /// <summary>What was said when it was read before anything was asked of it.</summary>
+    public ImmutableArray<Diagnostic> ReadDiagnostics { get; init; } = [];
+
+    /// <summary>SHA-256 of the bytes, in small hexadecimal digits.</summary>
+    public string Sha256 => _sha256 ??= Whole?.Sha256 ?? Convert.ToHexStringLower(SHA256.HashData(source.Bytes.Span));
 
     /// <summary>What lies beside a drill file and speaks of its numbers.</summary>
     public DrillHints? DrillHints { get; init; }
@@ -95,8 +120,32 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
         Layer = Image is { } image ? PaintedLayer.Of(image) : null;
     }
 
+    /// <summary>Reads the parts of a file that has the role of a placement list; a component layer must have been painted.</summary>
+    public void ReadParts(CancellationToken cancellation)
+    {
+        if (_parts is not null || Role != LayerRole.Placement)
+        {
+            return;
+        }
+
+        _parts = this switch
+        {
+            { ListParts: { } list } => list(cancellation),
+            { Image: { } image } => ComponentLayer.From(image, ReadLimits.Default),
+            // Where a person says that it is one, the reader says what it lacks.
+            { Format: null or ArtworkFormat.Placement } => PlacementReader.Read(source, ReadLimits.Default, cancellation),
+            _ => null,
+        };
+    }
+
     private void Paint(CancellationToken cancellation)
     {
+        if (PaintLayer is not null)
+        {
+            _painted = PaintLayer(cancellation);
+            return;
+        }
+
         if (format == ArtworkFormat.Svg)
         {
             _painted = SvgReader.Read(source, ReadLimits.Default, cancellation);

@@ -35,14 +35,22 @@ internal static class ArtworkGathering
             }
         }
 
-        var files = sources.Select(source =>
+        var files = sources.SelectMany(IEnumerable<ArtworkFile> (source) =>
         {
             var head = source.Bytes[..Math.Min(source.Bytes.Length, RoleFinder.HeadBytes)];
             var format = RoleHints.IsHintFile(source.Name) ? null : FormatSniffer.Sniff(head.Span);
-            return new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints))
+            if (format == ArtworkFormat.Ipc2581)
             {
-                DrillHints = format == ArtworkFormat.NcDrill ? drillHints.GetValueOrDefault(FolderOf(source.Name)) : null,
-            };
+                return WholeBoardFile.Expand(source, CancellationToken.None);
+            }
+
+            return
+            [
+                new ArtworkFile(source, format, RoleFinder.Find(source.Name, format, head, null, hints))
+                {
+                    DrillHints = format == ArtworkFormat.NcDrill ? drillHints.GetValueOrDefault(FolderOf(source.Name)) : null,
+                },
+            ];
         }).ToImmutableArray();
         diagnostics.AddRange(files.Select(Impostor).OfType<Diagnostic>());
         if (!files.IsEmpty)

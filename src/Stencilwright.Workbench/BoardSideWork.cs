@@ -41,7 +41,7 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
         var plan = CutPlanner.Plan(design, settings);
         ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
-        var read = File.Diagnostics.Where(d => d.Severity >= Severity.Warning)
+        var read = File.AllDiagnostics.Where(d => d.Severity >= Severity.Warning)
             .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });
         var subjects = SubjectsOf(design, plan);
         var now = PrintConditions.Of(settings);

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Security.Cryptography;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Boards.Roles;
@@ -76,7 +75,7 @@ public static class PrepareUseCase
             Version = request.Version,
             Title = title,
             Settings = request.Settings,
-            Sources = [.. files.Where(f => f.Format is not null).Select(Source)],
+            Sources = [.. files.Where(f => f.Format is not null && (f.Whole is null || f.Role != LayerRole.Ignore)).Select(Source)],
             Outline = board.Outline,
             Sides = [.. made],
         };
@@ -172,7 +171,7 @@ public static class PrepareUseCase
         "PKG099", Severity.Error, "no opening lies in that rectangle; it is given in the artwork's own coordinates, x0,y0,x1,y1 in millimetres, as apertures.csv has them.", SourcePlace.Whole("--only"));
 
     private static IEnumerable<Diagnostic> Said(ImmutableArray<(BoardSide Side, ArtworkFile File)> sides, BoardSearch board) =>
-        sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.Diagnostics);
+        sides.Select(s => s.File).Append(board.OutlineFile).OfType<ArtworkFile>().Distinct().SelectMany(f => f.AllDiagnostics).Distinct();
 
     private static Diagnostic NoPaste(JobRequest request)
     {
@@ -190,7 +189,7 @@ public static class PrepareUseCase
     }
 
     private static JobSource Source(ArtworkFile file) => new(
-        file.Source.Name, file.FormatText, file.Role.ToText(), Convert.ToHexStringLower(SHA256.HashData(file.Source.Bytes.Span)));
+        file.Source.Name, file.FormatText, file.Role.ToText(), file.Sha256);
 
     private static PrepareResult Write(JobRequest request, Job job, ImmutableArray<Diagnostic> diagnostics, ImmutableArray<Finding> findings)
     {

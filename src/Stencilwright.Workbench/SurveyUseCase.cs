@@ -1,9 +1,11 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Stencilwright.Artwork;
+using Stencilwright.Artwork.Placement;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
+using Stencilwright.Geometry;
 
 namespace Stencilwright.Workbench;
 
@@ -23,6 +25,7 @@ public static class SurveyUseCase
         var (files, diagnostics) = ArtworkGathering.Gather(request, openInput);
         progress.Report(string.Create(CultureInfo.InvariantCulture, $"Working out {files.Length} files…"));
         ArtworkFile.Paint(files, CancellationToken.None);
+        _ = JobSources.Placements(files, CancellationToken.None);
         var board = BoardSearch.In(files, request.Settings.OutlineGapMm, CancellationToken.None);
         var surveyed = files.Select(f => Survey(f, board)).ToImmutableArray();
         var failed = diagnostics.Concat(surveyed.SelectMany(f => f.Diagnostics)).Any(d => d.Severity == Severity.Error);
@@ -40,30 +43,33 @@ public static class SurveyUseCase
 
     private static SurveyFile Survey(ArtworkFile file, BoardSearch board)
     {
-        var image = file.Image;
+        var (image, parts) = (file.Image, file.Parts);
         return new SurveyFile
         {
             File = file.Source.Name,
             Format = file.FormatText,
             Role = file.Role.ToText(),
             Why = file.Guess.Why,
-            Units = image is null ? null : image.Unit == ArtworkUnit.Inch ? "inch" : "mm",
-            BoundsMm = image?.Bounds ?? Geometry.Bounds2.Empty,
-            FeatureCount = image?.Objects.Length ?? 0,
+            Units = (image?.Unit ?? parts?.Unit) switch { null => null, ArtworkUnit.Inch => "inch", _ => "mm" },
+            BoundsMm = image?.Bounds ?? BoundsOf(parts),
+            FeatureCount = image?.Objects.Length ?? parts?.Parts.Length ?? 0,
             IslandCount = image?.Islands.Length ?? 0,
             PaintedAreaMm2 = image?.PaintedAreaMm2 ?? 0,
             SetAside = file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board.Outline) : null,
-            Diagnostics = file.Format is ArtworkFormat.Placement or ArtworkFormat.Ipc2581
-                ? [NotReadYet(file)]
-                : file.Diagnostics,
+            Diagnostics = file.Diagnostics,
         };
     }
 
-    private static Diagnostic NotReadYet(ArtworkFile file) => new(
-        "PKG094",
-        Severity.Note,
-        "files of this format are recognised but not read yet, so nothing in it was counted or used.",
-        SourcePlace.Whole(file.Source.Name));
+    private static Bounds2 BoundsOf(PlacementList? list)
+    {
+        var box = Bounds2.Empty;
+        foreach (var part in list?.Parts ?? [])
+        {
+            box = box.Include(part.At);
+        }
+
+        return box;
+    }
 
     private static SetAsideSummary SetAside(LayerImage? image, BoardOutline? outline)
     {

@@ -91,7 +91,7 @@ internal sealed class IpcPainter(Ipc2581Document document, ReadLimits limits, Di
                     PaintHole(child, own);
                     break;
                 case "SlotCavity" or "Slot":
-                    PaintAll(child, Placed(child, own) with { Kind = PaintKind.Area, Function = HoleFunction(child) });
+                    PaintAll(child, Placed(child, own) with { Kind = PaintKind.Area, Function = HoleFunction(child), IsSlot = true });
                     break;
                 case "GlobalFiducial" or "LocalFiducial" or "GlobalFiducialMark" or "LocalFiducialMark" or "GoodPanelMark" or "BadBoardMark" or "Fiducial":
                     PaintAll(child, Placed(child, own) with { Kind = PaintKind.Flash, Function = child.Name.StartsWith("Local", StringComparison.Ordinal) ? "FiducialPad,Local" : "FiducialPad,Global" });
@@ -243,6 +243,12 @@ internal sealed class IpcPainter(Ipc2581Document document, ReadLimits limits, Di
         }
 
         context = Styled(item, Placed(item, context));
+        if (context.IsSlot && IpcPrimitives.SlotOf(item, context.UnitMm) is var (center, widthMm))
+        {
+            Stroke(center, context with { Pen = new IpcPen(widthMm, double.NaN) }, false, false);
+            return;
+        }
+
         PaintRegion(shape.Transform(Affine2.Scale(context.UnitMm, context.UnitMm)), context);
     }
 

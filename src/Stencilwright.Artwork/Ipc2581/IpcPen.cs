@@ -63,4 +63,7 @@ internal readonly record struct IpcContext
     public string? Pin { get; init; }
 
     public string? Function { get; init; }
+
+    /// <summary>True inside a slot: a long hole with round ends is a stroke, as a router makes it.</summary>
+    public bool IsSlot { get; init; }
 }

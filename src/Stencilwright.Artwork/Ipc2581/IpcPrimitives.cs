@@ -38,6 +38,20 @@ internal static class IpcPrimitives
         };
     }
 
+    /// <summary>Centre line and width, millimetres, of an oval that is longer than it is wide; null for any other shape.</summary>
+    public static (Segment Center, double WidthMm)? SlotOf(XmlItem item, double unitMm)
+    {
+        var (width, height) = (item.Number("width") * unitMm, item.Number("height") * unitMm);
+        if (item.Name != "Oval" || !Sized(width, height) || width == height)
+        {
+            return null;
+        }
+
+        var half = (Math.Max(width, height) - Math.Min(width, height)) / 2;
+        var end = width > height ? new Point2(half, 0) : new Point2(0, half);
+        return (new Segment(new Point2(-end.X, -end.Y), end, 0), Math.Min(width, height));
+    }
+
     private static bool Sized(params ReadOnlySpan<double> sizes)
     {
         foreach (var size in sizes)

@@ -38,9 +38,9 @@ public static class PlacementReader
 
     /// <summary>Whether the beginning of a file is that of a placement list: a line that names its columns, or lines that hold a part, a place, an angle and a side.</summary>
     /// <param name="head">The file's first bytes.</param>
-    public static bool LooksLikePlacement(ReadOnlyMemory<byte> head)
+    public static bool LooksLikePlacement(ReadOnlySpan<byte> head)
     {
-        if (TextLines.Decode(new SourceText("", head), HeaderFinder.SearchedLines) is not { } text)
+        if (TextLines.Decode(new SourceText("", head.ToArray()), HeaderFinder.SearchedLines) is not { } text)
         {
             return false;
         }

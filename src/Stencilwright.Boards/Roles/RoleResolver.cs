@@ -123,7 +123,7 @@ public static class RoleResolver
             var lost = claims[i];
             var reason = Claim.Reason(kept, lost);
             guesses[lost.Index] = new RoleGuess(LayerRole.Ignore, $"'{kept.File}' was kept as {role.ToText()}: {reason}", lost.Guess.Confidence);
-            var isHarmless = lost.IsEmpty || lost.IsSvg != kept.IsSvg;
+            var isHarmless = lost.IsEmpty || lost.Format != kept.Format;
             diagnostics.Add(new Diagnostic("BRD060", isHarmless ? Severity.Note : Severity.Warning,
                 $"'{lost.File}' and '{kept.File}' both look like {role.ToText()}; '{kept.File}' was kept because {reason}. To choose the other, use --role \"{lost.File}={role.ToText()}\".",
                 SourcePlace.Whole(lost.File)));
@@ -160,7 +160,7 @@ public static class RoleResolver
 
     // What decides between files of one role, in this order.
     private sealed record Claim(
-        int Index, string File, RoleGuess Guess, bool IsGiven, bool IsEmpty, int Tier, int ClosedPercent, int Pens, bool IsSvg)
+        int Index, string File, RoleGuess Guess, bool IsGiven, bool IsEmpty, int Tier, int ClosedPercent, int Pens, ArtworkFormat? Format)
     {
         public static Claim Of(int index, RoleCandidate candidate, RoleGuess guess, bool isGiven, LayerRole role)
         {
@@ -168,8 +168,10 @@ public static class RoleResolver
             var (closed, pens) = role == LayerRole.Outline && candidate.Image is { } image ? Cleanness(image) : (100, 1);
             return new Claim(
                 index, candidate.File, guess, isGiven, candidate.Image is { Objects.IsEmpty: true }, tier, closed, pens,
-                candidate.Format == ArtworkFormat.Svg);
+                candidate.Format);
         }
+
+        private bool IsSvg => Format == ArtworkFormat.Svg;
 
         public static int Compare(Claim a, Claim b)
         {

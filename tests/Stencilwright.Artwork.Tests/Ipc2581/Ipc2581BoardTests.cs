@@ -45,12 +45,14 @@ public class Ipc2581BoardTests
     }
 
     [Fact]
-    public void Slots_are_areas_with_their_plating()
+    public void Long_slots_are_strokes_with_their_plating()
     {
         const string Slot = "<LayerFeature layerRef='D'><Set><SlotCavity name='s' platingStatus='NONPLATED'><Location x='3' y='3'/><Oval width='3' height='1'/></SlotCavity></Set></LayerFeature>";
         var slot = Assert.Single(Boards2581.Layer(Boards2581.File("", step: Slot), "D").Objects);
         Assert.Equal("MechanicalDrill", slot.ApertureFunction);
         Assert.Equal(2 + (Math.PI / 4), slot.Shape.AreaMm2, 1e-12);
+        Assert.Equal((PaintKind.Stroke, 1.0), (slot.Kind, slot.PenWidthMm));
+        Assert.Equal(new Segment(new Point2(2, 3), new Point2(4, 3), 0), slot.CenterLine);
     }
 
     [Fact]

@@ -226,7 +226,7 @@ public class PlacementLayoutTests
     {
         Assert.SkipWhen(RealBoards.Folder is null, RealBoards.Absent);
         var bytes = File.ReadAllBytes(Path.Combine(RealBoards.Folder!, path));
-        Assert.True(PlacementReader.LooksLikePlacement(bytes.AsMemory(0, Math.Min(bytes.Length, 16384))));
+        Assert.True(PlacementReader.LooksLikePlacement(bytes.AsSpan(0, Math.Min(bytes.Length, 16384))));
         var outcome = Lists.Read(bytes);
         var list = outcome.Value!;
         Assert.Equal(lines, list.Parts.Length);
