@@ -22,9 +22,6 @@ internal readonly record struct ChipPair(int A, int B, double Cost, double Misfi
 /// </remarks>
 internal sealed class ChipFinder
 {
-    // Boards repeat their lands: this much outweighs being wider than long, and nothing that the table speaks against.
-    private const double HabitBonus = 0.6;
-
     // Ways that are dearer by less are as likely; measured so that what is said to be sure is right on boards of known parts.
     private const double LeastMargin = 0.25;
     private const double RivalMargin = 0.12;
@@ -98,7 +95,7 @@ internal sealed class ChipFinder
             {
                 _of[i].Add(_pairs.Count);
                 _of[j].Add(_pairs.Count);
-                _pairs.Add(pair with { Cost = pair.Cost - (_habits.Knows(_field, pair) ? HabitBonus : 0) });
+                _pairs.Add(pair with { Cost = pair.Cost - _habits.Bonus(_field, pair) });
             }
         }
     }

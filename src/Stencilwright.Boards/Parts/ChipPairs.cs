@@ -71,10 +71,18 @@ internal static class ChipPairs
 /// <remarks>A board repeats the same few land patterns: what is certain in one place decides in another.</remarks>
 internal sealed class LandHabits
 {
-    // Lands are taken as equal when they agree to one and a half of this: lands of capacitors and resistors differ by more.
-    private const double StepMm = 0.01;
+    // Lands are the same when they agree to one and a half of this: lands of capacitors and resistors differ by more.
+    private const double FineMm = 0.01;
 
-    private readonly Dictionary<(int, int, int), int> _known = [];
+    // And alike when they agree to one and a half of this: pads drawn as areas are rounded one by one.
+    private const double CoarseMm = 0.03;
+
+    // Boards repeat their lands: this much outweighs being wider than long, and nothing that the table speaks against.
+    private const double SameBonus = 0.6;
+    private const double AlikeBonus = 0.32;
+
+    private readonly Dictionary<(int, int, int), int> _fine = [];
+    private readonly Dictionary<(int, int, int), int> _coarse = [];
 
     /// <summary>Learns from pads that have exactly one usual partner, and that partner them, without a twin beside the pair.</summary>
     public static LandHabits Learn(PadField field)
@@ -92,8 +100,8 @@ internal sealed class LandHabits
         {
             if (partner[i] > i && partner[partner[i]] == i && !HasTwin(field, pairs[i], near))
             {
-                var key = Key(field, pairs[i]);
-                habits._known[key] = habits._known.GetValueOrDefault(key) + 1;
+                Add(habits._fine, Key(field, pairs[i], FineMm));
+                Add(habits._coarse, Key(field, pairs[i], CoarseMm));
             }
         }
 
@@ -101,17 +109,29 @@ internal sealed class LandHabits
     }
 
     /// <summary>True when the board has such lands elsewhere beyond doubt.</summary>
-    public bool Knows(PadField field, ChipPair pair)
+    public bool Knows(PadField field, ChipPair pair) => Bonus(field, pair) > 0;
+
+    /// <summary>How much cheaper that makes a pair.</summary>
+    public double Bonus(PadField field, ChipPair pair)
     {
-        var (l, w, p) = Key(field, pair);
+        // Two test points may lie anyhow, but hardly at the same distance twice.
+        var least = LooksLikeTestPoint(field.Pads[pair.A]) ? 2 : 1;
+        return Count(_fine, Key(field, pair, FineMm)) >= least ? SameBonus
+            : Count(_coarse, Key(field, pair, CoarseMm)) >= least ? AlikeBonus
+            : 0;
+    }
+
+    private static void Add(Dictionary<(int, int, int), int> known, (int, int, int) key) => known[key] = known.GetValueOrDefault(key) + 1;
+
+    private static int Count(Dictionary<(int, int, int), int> known, (int L, int W, int P) key)
+    {
         var count = 0;
         for (var k = 0; k < 27; k++)
         {
-            count += _known.GetValueOrDefault((l + (k % 3) - 1, w + (k / 3 % 3) - 1, p + (k / 9) - 1));
+            count += known.GetValueOrDefault((key.L + (k % 3) - 1, key.W + (k / 3 % 3) - 1, key.P + (k / 9) - 1));
         }
 
-        // Two test points may lie anyhow, but hardly at the same distance twice.
-        return count >= (LooksLikeTestPoint(field.Pads[pair.A]) ? 2 : 1);
+        return count;
     }
 
     /// <summary>Test points come in pairs too, and are round, or square and large.</summary>
@@ -172,11 +192,11 @@ internal sealed class LandHabits
         return partner;
     }
 
-    private static (int, int, int) Key(PadField field, ChipPair pair)
+    private static (int, int, int) Key(PadField field, ChipPair pair, double stepMm)
     {
         var (a, b) = (field.Pads[pair.A], field.Pads[pair.B]);
         var along = (b.At - a.At).Unit;
-        return ((int)Math.Round(a.ExtentAlong(along) / StepMm), (int)Math.Round(a.ExtentAlong(along.Left) / StepMm),
-            (int)Math.Round(Point2.Distance(a.At, b.At) / StepMm));
+        return ((int)Math.Round(a.ExtentAlong(along) / stepMm), (int)Math.Round(a.ExtentAlong(along.Left) / stepMm),
+            (int)Math.Round(Point2.Distance(a.At, b.At) / stepMm));
     }
 }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Stencilwright.Geometry;
 
 namespace Stencilwright.Boards.Parts;
 

@@ -79,7 +79,7 @@ internal static class QuadFinder
 
         field.Claim(part);
         var like = field.Pads[a.First.Members[a.First.Members.Length / 2]];
-        var inside = field.FreeInBox(part.Center, a.First.Along, (b.DistanceMm + depth) / 2, (a.DistanceMm + depth) / 2);
+        var inside = field.FreeInBox(part.Center, a.First.Along, b.DistanceMm / 2, a.DistanceMm / 2);
         if (!DualFinder.IsAboutMiddle(field, inside, part.Center, a.First.Along, 0.1 * b.DistanceMm, 0.1 * a.DistanceMm))
         {
             inside.Clear();

@@ -120,7 +120,7 @@ internal static class RowPairing
         return distance <= FarthestMm
             && distance >= 1.2 * a.DepthMm
             && Math.Abs(Vector2.Dot(between, a.Along)) <= AsideMm
-            && Math.Abs(a.PitchMm - b.PitchMm) <= 0.02 * a.PitchMm
+            && Math.Abs(a.SpanMm - b.SpanMm) <= 0.05 + (0.005 * a.SpanMm)
             && Math.Abs(a.DepthMm - b.DepthMm) <= 0.04 + (0.1 * a.DepthMm)
             && Math.Abs(a.WidthMm - b.WidthMm) <= 0.03 + (0.05 * a.WidthMm)
             && field.Pads[a.Members[a.Members.Length / 2]].IsSquareTo(field.Pads[b.Members[b.Members.Length / 2]]);

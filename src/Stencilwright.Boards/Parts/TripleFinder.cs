@@ -51,10 +51,26 @@ internal sealed class TripleFinder(PadField field)
                 var confidence = Judge(field.Pads[a], field.Pads[b], pad);
                 if (confidence > 0)
                 {
-                    found.Add((confidence, a, b, c, Point2.Distance(field.Pads[a].At, field.Pads[b].At)));
+                    var reach = Point2.Distance(field.Pads[a].At, field.Pads[b].At);
+                    found.Add((IsCrowded(a, b, c, reach) ? 0.65 : confidence, a, b, c, reach));
                 }
             }
         }
+    }
+
+    // An equal pad between those of the triple: three of a larger part.
+    private bool IsCrowded(int a, int b, int c, double reach)
+    {
+        foreach (var i in _near)
+        {
+            var at = field.Pads[i].At;
+            if (i != a && i != b && Math.Min(Point2.Distance(at, field.Pads[c].At), Math.Min(Point2.Distance(at, field.Pads[a].At), Point2.Distance(at, field.Pads[b].At))) < 0.62 * reach)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private static double Judge(in Pad a, in Pad b, in Pad c)
@@ -108,12 +124,6 @@ internal sealed class TripleFinder(PadField field)
         field.FreeWithin(pads[c].At, 3.5, _near);
         foreach (var i in _near)
         {
-            var nearest = Math.Min(Point2.Distance(pads[i].At, pads[c].At), Math.Min(Point2.Distance(pads[i].At, pads[a].At), Point2.Distance(pads[i].At, pads[b].At)));
-            if (nearest < 0.62 * reach && pads[i].IsCongruentTo(pads[c], 2))
-            {
-                part.Confidence = Math.Min(part.Confidence, 0.65);
-            }
-
             var d = pads[i].At - pads[c].At;
             if (!pads[i].IsCongruentTo(pads[c]) || !pads[i].IsSquareTo(pads[c]))
             {

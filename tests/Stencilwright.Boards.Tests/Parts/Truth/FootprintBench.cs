@@ -57,6 +57,7 @@ public static class FootprintBench
             text.Append(CultureInfo.InvariantCulture, $"{board.Paste.Openings.Length} openings, {board.Parts.Count} parts: {MedianMs(board.Paste, 7):0.0} ms\n");
         }
 
+        text.Append('\n').Append(TruthLists.Table()).Append('\n');
         foreach (var line in missed)
         {
             text.Append("not grouped: ").Append(line).Append('\n');

@@ -72,7 +72,7 @@ public static class TruthBoards
 
     private static List<(string Pattern, PartClass? Class, string Size)> Lines(string board)
     {
-        var path = Path.Combine(RealBoards.CheckoutRoot, "tests", "Stencilwright.Boards.Tests", "Parts", "truth.txt");
+        var path = Path.Combine(RealBoards.CheckoutRoot, "tests", "Stencilwright.Boards.Tests", "Parts", "Truth", "truth.txt");
         var lines = new List<(string, PartClass?, string)>();
         foreach (var line in File.ReadLines(path))
         {
