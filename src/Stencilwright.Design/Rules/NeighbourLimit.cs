@@ -144,19 +144,25 @@ internal static class NeighbourLimit
         }
 
         Array.Sort(starts, order);
+        var boxes = new Bounds2[order.Length];
+        for (var i = 0; i < order.Length; i++)
+        {
+            boxes[i] = entries[order[i]].Box;
+        }
+
         var close = new List<(int A, int B, double GapMm)>();
         for (var i = 0; i < order.Length; i++)
         {
             var a = entries[order[i]];
-            var reach = a.Box.Inflate(widestMm);
-            for (var j = i + 1; j < order.Length && starts[j] <= reach.MaxX; j++)
+            var (last, low, high) = (boxes[i].MaxX + widestMm, boxes[i].MinY - widestMm, boxes[i].MaxY + widestMm);
+            for (var j = i + 1; j < starts.Length && starts[j] <= last; j++)
             {
-                var b = entries[order[j]];
-                if (!reach.Overlaps(b.Box))
+                if (boxes[j].MinY > high || boxes[j].MaxY < low)
                 {
                     continue;
                 }
 
+                var b = entries[order[j]];
                 var web = Math.Max(a.WebMm, b.WebMm);
                 if (a.Opening != b.Opening && web > 0 && a.Box.Inflate(web).Overlaps(b.Box)
                     && RegionDistance.Between(a.Design, b.Design) is var pair && pair.DistanceMm < web - SlackMm)

@@ -19,8 +19,8 @@ internal sealed record PanePlan(ImmutableArray<Pane> Panes, double Reached, int 
 /// <summary>Spreads panes over a rectangular pad for a wanted coverage, clear of holes.</summary>
 /// <remarks>
 /// A pad of side P in n cells has panes of side P·√c / n. Around holes a pane becomes the largest rectangle of its cell that
-/// keeps clear, not larger than its due; what is missing is shared out among the others, and several numbers of cells are
-/// tried. Holes count as the squares round them where a pane has to give way, as circles where it need not.
+/// keeps clear, not larger than its due; what is missing there, or for webs' sake, is shared out among all as far as there is
+/// room, and several numbers of cells are tried. Holes count as the squares round them where a pane has to give way, as circles where it need not.
 /// </remarks>
 internal static class PaneLayout
 {
@@ -114,7 +114,7 @@ internal static class PaneLayout
     {
         var wanted = wish.CoveragePercent / 100;
         var (factor, boxes, reached) = (1.0, (Bounds2?[])[], 0.0);
-        for (var round = 0; round < (circles.Length == 0 ? 1 : Rounds); round++)
+        for (var round = 0; round < Rounds; round++)
         {
             var tried = Boxes(grid, circles, wish, leastAreaOverPerimeterMm, factor);
             var now = Covered(tried) / grid.AreaMm2;

@@ -77,5 +77,5 @@ internal sealed record RuleKey(string Table, string Name, KeyKind Kind, Action<R
     public ImmutableArray<string> Known { get; init; } = [];
 
     /// <summary>The key with its table, as people write it.</summary>
-    public string Path => Table.Length == 0 ? Name : Table + "." + Name;
+    public string Path { get; } = Table.Length == 0 ? Name : Table + "." + Name;
 }

@@ -92,10 +92,10 @@ public sealed class ApertureShaperTests
         var pads = (int[])[sketch.Box(0.8, 0.3, new(-2, 0.5)), sketch.Box(0.8, 0.3, new(2, 0.5)), sketch.Box(0.8, 0.3, new(-0.5, 2), 90), sketch.Box(0.8, 0.3, new(-0.5, -2), 90)];
         sketch.Part(PartClass.QuadNoLead, default, PadFunction.Terminal, pads, 0.5);
         var boxes = sketch.Shape(RuleSet.Default).Openings.Select(o => o.Parts[0].Design.Bounds).ToList();
-        Same(new(-2.4, 0.365, -1.65, 0.635), boxes[0]);
-        Same(new(1.65, 0.365, 2.4, 0.635), boxes[1]);
-        Same(new(-0.635, 1.65, -0.365, 2.4), boxes[2]);
-        Same(new(-0.635, -2.4, -0.365, -1.65), boxes[3]);
+        Same(new(-2.4, 0.36, -1.63, 0.64), boxes[0]);
+        Same(new(1.63, 0.36, 2.4, 0.64), boxes[1]);
+        Same(new(-0.64, 1.63, -0.36, 2.4), boxes[2]);
+        Same(new(-0.64, -2.4, -0.36, -1.63), boxes[3]);
     }
 
     [Fact]
@@ -136,8 +136,8 @@ public sealed class ApertureShaperTests
         var pad = sketch.Add(new Region([Contour.Rectangle(new(-2, -2, 2, 2)), hole]), default);
         sketch.Part(PartClass.QuadNoLead, default, PadFunction.ThermalPad, [pad]);
         var shaped = sketch.Shape(RuleSet.Default).Openings[pad];
-        Assert.NotEqual("thermal-pad-panes", shaped.Rule);
-        Assert.Single(shaped.Parts);
+        Assert.Equal("none", shaped.Rule);
+        Assert.Same(sketch.Context().Paste.Openings[pad].Shape, Assert.Single(shaped.Parts).Design);
     }
 
     [Fact]
@@ -245,6 +245,31 @@ public sealed class ApertureShaperTests
     }
 
     [Fact]
+    public void Panes_that_webs_make_narrow_grow_towards_the_pad_s_edge()
+    {
+        var sketch = new Sketch();
+        var pad = sketch.Box(2.05, 2.05, default);
+        sketch.Part(PartClass.QuadNoLead, default, PadFunction.ThermalPad, [pad]);
+        var layer = sketch.Shape(RuleSet.Default);
+        var panes = layer.Openings[pad].Parts;
+        Assert.Equal("rectangle 2.05 × 2.05 to 4 panes (2 × 2), 60 % of it (60 % wanted)", layer.Openings[pad].Change);
+        Assert.Equal(0.25, panes[1].Design.Bounds.MinX - panes[0].Design.Bounds.MaxX, 9);
+        Assert.DoesNotContain(layer.Findings, f => f.Code == "DSN103");
+    }
+
+    [Fact]
+    public void A_dense_field_of_holes_leaves_a_third_of_the_pad_and_says_so()
+    {
+        var sketch = new Sketch();
+        var pad = sketch.Box(2.7, 2.7, default);
+        sketch.Part(PartClass.QuadNoLead, default, PadFunction.ThermalPad, [pad]);
+        sketch.Holes = [.. Enumerable.Range(0, 9).Select(i => new HoleCircle(new(((i % 3) - 1) * 0.9, ((i / 3) - 1) * 0.9), 0.3))];
+        var layer = sketch.Shape(RuleSet.Default);
+        Assert.InRange(layer.Openings[pad].Parts.Sum(p => p.Design.AreaMm2) / (2.7 * 2.7), 0.3, 0.4);
+        Assert.Contains(layer.Findings, f => f.Code == "DSN103" && f.Message.Contains("instead of the 60 %", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Ten_thousand_openings_are_timed_for_whoever_asks()
     {
         Assert.SkipWhen(string.IsNullOrEmpty(Environment.GetEnvironmentVariable("STENCILWRIGHT_TIMES")), "STENCILWRIGHT_TIMES is not set.");
@@ -271,7 +296,7 @@ public sealed class ApertureShaperTests
     }
 
     private static StencilDesign Design(Sketch sketch, ShapedLayer layer) =>
-        StencilDesigner.Design(BoardSide.Top, sketch.Context().Paste, null, JobSettings.Default, "T", layer);
+        StencilDesigner.Design(BoardSide.Top, sketch.Context().Paste, null, JobSettings.Default, "T", shaped: layer);
 
     private static void Same(Bounds2 expected, Bounds2 actual)
     {
