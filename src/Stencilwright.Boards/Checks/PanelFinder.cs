@@ -53,7 +53,7 @@ public static class PanelFinder
             if (middles.Count > 1 && middles.Count > (best?.Copies ?? 0))
             {
                 var board = BoardOf(outline, loops[i]);
-                best = PanelLayout.Of(middles, board, turned, $"{middles.Count} outlines of one shape hold the same openings");
+                best = PanelLayout.Of(middles, board, turned, held[i].Count == 0 ? $"{middles.Count} outlines of one shape" : $"{middles.Count} outlines of one shape hold the same openings");
             }
         }
 
