@@ -40,6 +40,7 @@ public sealed class PanelTests
     {
         var (paste, outline) = Loops(3, 2, 45, 33, _ => 0);
         outline = outline with { Shape = new Region(outline.Shape.Contours.RemoveAt(5)) };
+        paste = paste with { Openings = [.. paste.Openings.Where(o => o.Shape.Bounds.MinX < 90 || o.Shape.Bounds.MinY < 33)] };
         var panel = PanelFinder.Find(outline, null, paste, null)!;
         Assert.Equal((5, 3, 2), (panel.Copies, panel.Columns, panel.Rows));
         Assert.Contains("5 places taken", panel.Describe(), StringComparison.Ordinal);
@@ -66,6 +67,44 @@ public sealed class PanelTests
         Assert.Equal((W + gap, rows > 1 ? H + gap : 0), (panel.StepXMm, panel.StepYMm));
         Assert.Equal((W, H), (panel.BoardWidthMm, panel.BoardHeightMm));
         AssertOneBoard(panel, paste, outline);
+    }
+
+    [Theory]
+    [InlineData(0, 0)]
+    [InlineData(5, 5)]
+    [InlineData(3, 0)]
+    public void Boards_within_one_outline_may_be_turned_and_have_rails(double rail, double gap)
+    {
+        var openings = Openings(new SketchBoard(3), Affine2.Translation(rail, 0))
+            .Concat(Openings(new SketchBoard(3), Affine2.Translation(rail + W + gap + W, H) * Affine2.RotationDegrees(180)));
+        var width = (2 * (rail + W)) + gap;
+        var lines = new SketchLayer("outline.gbr").Line(0, 0, width, 0);
+        foreach (var x in new[] { rail, rail + W, rail + W + gap, width - rail })
+        {
+            lines.Line(x, 0, x, H);
+        }
+
+        var outline = new BoardOutline(Region.Of(Contour.Rectangle(new(0, 0, width, H))), "outline.gbr", "drawn");
+        var panel = PanelFinder.Find(outline, lines.Painted(), Paste(openings), null)!;
+        Assert.Equal((2, 1, true), (panel.Columns, panel.Rows, panel.HasTurnedCopies));
+        Assert.Equal((W + gap, W, H), (panel.StepXMm, panel.BoardWidthMm, panel.BoardHeightMm));
+        AssertOneBoard(panel, Paste(openings), outline);
+    }
+
+    [Fact]
+    public void A_line_across_a_single_board_makes_no_panel_of_it()
+    {
+        var board = new SketchBoard(3);
+        var lines = new SketchLayer("outline.gbr").Line(W / 2, 0, W / 2, H).Line(0, H / 2, W, H / 2);
+        Assert.Null(PanelFinder.Find(new BoardOutline(board.Edge, "outline.gbr", "drawn"), lines.Painted(), Paste(Openings(board, Affine2.Identity)), null));
+    }
+
+    [Fact]
+    public void Another_board_on_the_panel_is_not_left_out_silently()
+    {
+        var (paste, outline) = Loops(3, 1, 45, 33, _ => 0);
+        var other = Openings(new SketchBoard(77), Affine2.Translation(90, 0));
+        Assert.Null(PanelFinder.Find(outline, null, paste with { Openings = [.. paste.Openings.Where(o => o.Shape.Bounds.MinX < 87), .. other] }, null));
     }
 
     [Fact]

@@ -29,7 +29,7 @@ internal static class PlainDrill
                     tools[tool] = unitMm * double.Parse(line.AsSpan(c + 1), CultureInfo.InvariantCulture);
                 }
             }
-            else if (line.StartsWith('G') && line.Contains("X", StringComparison.Ordinal))
+            else if (line.StartsWith('G') && line.Contains('X', StringComparison.Ordinal))
             {
                 // A route, not a hole.
                 yield break;
