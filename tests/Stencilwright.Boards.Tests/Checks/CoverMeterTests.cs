@@ -39,7 +39,7 @@ public sealed class CoverMeterTests
             // An opening that one object holds may stick out by half a micrometre.
             Assert.Equal(expected, Uncovered(sketch.Painted(), shape), 0.0005 * shape.PerimeterMm);
         },
-        iter: 400);
+        iter: 250);
 
     [Fact]
     public void A_pour_cut_down_to_the_window_covers_what_the_whole_pour_does() => Gen.Select(_stars, Gen.Double[0.02, 0.6], Gen.Double[-2, 2], Gen.Double[-2, 2]).Check(
@@ -58,7 +58,7 @@ public sealed class CoverMeterTests
             };
             Assert.Equal(RegionBoolean.Difference(opening, shape).AreaMm2, left, 1e-7);
         },
-        iter: 600);
+        iter: 400);
 
     [Fact]
     public void A_shape_said_to_be_held_sticks_out_nowhere() => Gen.Select(Convex(), Convex()).Check(
@@ -70,7 +70,7 @@ public sealed class CoverMeterTests
                 Assert.InRange(outside, 0, 0.0005 * held.PerimeterMm);
             }
         },
-        iter: 2000);
+        iter: 1000);
 
     [Theory]
     [InlineData(0.2)]

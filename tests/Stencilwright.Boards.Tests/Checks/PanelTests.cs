@@ -149,6 +149,26 @@ public sealed class PanelTests
         Assert.Contains("2 × 3 boards of 40 mm × 30 mm (45 mm from column to column and 33 mm from row to row", Assert.Single(report.Board).Finding.Message, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void From_the_drawn_lines_to_one_board()
+    {
+        var (paste, _, lines) = Scored(3, 2, 0);
+        lines.Line(0, 0, 3 * W, 0).Line(3 * W, 0, 3 * W, 2 * H).Line(3 * W, 2 * H, 0, 2 * H).Line(0, 2 * H, 0, 0);
+        var drawn = new SketchLayer("paste.gbr");
+        foreach (var opening in paste.Openings)
+        {
+            drawn.Add(opening.Shape, Stencilwright.Artwork.PaintKind.Flash);
+        }
+
+        var outline = OutlineFinder.Find(lines.Image(), [drawn.Image()]).Outline!;
+        var sorted = PasteSorter.Sort(drawn.Image(), outline);
+        var panel = CrossChecks.Run(new BoardLayers { Outline = outline, OutlineArtwork = lines.Painted(), Top = new CheckedSide { Paste = sorted } }).Panel!;
+        Assert.Equal((3, 2, W, H), (panel.Columns, panel.Rows, panel.StepXMm, panel.StepYMm));
+        var (kept, edge) = panel.OneBoard(sorted, outline);
+        Assert.Equal(50, kept.Openings.Length);
+        Assert.Equal(W * H, edge.AreaMm2, 3);
+    }
+
     private static void AssertOneBoard(PanelLayout panel, PasteLayer paste, BoardOutline outline)
     {
         var (kept, edge) = panel.OneBoard(paste, outline);

@@ -103,6 +103,17 @@ public sealed class RealLayersTests
         Assert.Equal("BRD173", Assert.Single(report.Bottom).Finding.Code);
     }
 
+    [Fact]
+    public void Objects_without_the_image_are_those_of_the_image()
+    {
+        Assert.SkipWhen(RealBoards.Folder is null, RealBoards.Absent);
+        var document = Document("mixed-pads", "Gerber_TopLayer.GTL")!;
+        var painted = GerberImage.Paint(document, ReadLimits.Default, CancellationToken.None);
+        var composed = GerberImage.Compose(document, ReadLimits.Default, CancellationToken.None);
+        Assert.Equal(composed.Value!.Objects.Select(o => (o.SourceOffset, o.IsDark, o.Shape.AreaMm2)), painted.Value!.Objects.Select(o => (o.SourceOffset, o.IsDark, o.Shape.AreaMm2)));
+        Assert.Equal(composed.Diagnostics, painted.Diagnostics);
+    }
+
     private static BoardLayers Layers(Files board)
     {
         if (!_read.TryGetValue(board.TopPaste, out var layers))
