@@ -18,6 +18,9 @@ internal static class FitChecks
     private const double SwappedOwn = 0.35;
     private const double SwappedOther = 0.7;
 
+    // Width of the copper ring round a hole as a share of its diameter, a middle value: the match allows 2.5 times either way.
+    private const double UsualRing = 0.4;
+
     /// <summary>Tells whether paste lies wrong on another layer of its side.</summary>
     /// <returns>True when it does, and what is under which opening means nothing.</returns>
     public static bool IsMisplaced(string code, string what, SideView side, LayerView layer, CheckWriter writer)
@@ -41,7 +44,7 @@ internal static class FitChecks
     {
         // Holes without plating need no copper, and slots' pads are often drawn.
         var round = holes.Where(h => h.IsPlated != false && h.SlotEnd is null).ToList();
-        Bounds2[] boxes = [.. round.Select(h => h.Box)];
+        Bounds2[] boxes = [.. round.Select(h => h.Box.Inflate(UsualRing * h.DiameterMm))];
         var pads = LayerFeatures.Of(copper, false);
         var share = ShareOf(LayerFeatures.Match(boxes, pads));
         if (Better(boxes, pads, share, false) is not { } fit)

@@ -37,7 +37,10 @@ internal static class LayerFitSearch
     public const int FewestFeatures = 6;
 
     private const double CellMm = 0.2;
-    private const int MostVotes = 120_000;
+    private const int MostVotes = 30_000;
+
+    // Four fifths of the voters agree on a true move, and at worst a cell's edges spread them over four cells.
+    private const double LeastPeak = 0.2;
     private const int MostVoters = 200;
     private const int MostTried = 400;
 
@@ -115,7 +118,7 @@ internal static class LayerFitSearch
 
         voters.Sort();
         var votes = new Dictionary<(int X, int Y), int>();
-        var cast = 0;
+        var (cast, voting) = (0, 0);
         foreach (var (partners, index) in voters)
         {
             if (cast > 0 && cast + partners > MostVotes)
@@ -124,6 +127,7 @@ internal static class LayerFitSearch
             }
 
             cast += partners;
+            voting++;
             var at = turn.Apply(sample[index].Center);
             var (first, last) = target.OfSize(sample[index], size);
             for (var k = first; k < last; k++)
@@ -134,16 +138,16 @@ internal static class LayerFitSearch
             }
         }
 
-        return Peaks(votes);
+        return Peaks(votes, LeastPeak * voting);
     }
 
     // A true move may lie on a cell's edge: the votes of two by two cells are taken together.
-    private static List<Vector2> Peaks(Dictionary<(int X, int Y), int> votes)
+    private static List<Vector2> Peaks(Dictionary<(int X, int Y), int> votes, double least)
     {
         var best = new List<(int Votes, int X, int Y)>();
         foreach (var ((x, y), count) in votes)
         {
-            if (best.Count == 3 && 4 * count < best[^1].Votes)
+            if (count < least)
             {
                 continue;
             }
@@ -176,10 +180,10 @@ internal static class LayerFitSearch
         foreach (var box in tried)
         {
             var at = turn.Apply(box.Center) + shift;
-            if (target.Nearest(box, at, size, 1.5 * CellMm) is { } near)
+            if (target.Nearest(box, at, size, 1.5 * CellMm) is >= 0 and var near)
             {
-                xs.Add(near.X - at.X);
-                ys.Add(near.Y - at.Y);
+                xs.Add(target.CenterOf(near).X - at.X);
+                ys.Add(target.CenterOf(near).Y - at.Y);
             }
         }
 
@@ -191,13 +195,15 @@ internal static class LayerFitSearch
         xs.Sort();
         ys.Sort();
         shift += new Vector2(xs[xs.Count / 2], ys[ys.Count / 2]);
-        var fitting = 0;
+        // A layer shrunk to a spot would fit on any one pad: each pad counts once.
+        var taken = new HashSet<int>();
         foreach (var box in tried)
         {
-            fitting += target.Nearest(box, turn.Apply(box.Center) + shift, size, LayerFeatures.SameCentreMm) is not null ? 1 : 0;
+            var near = target.Nearest(box, turn.Apply(box.Center) + shift, size, LayerFeatures.SameCentreMm);
+            _ = near >= 0 && taken.Add(near);
         }
 
-        return new LayerFit(turn, words, shift, (double)fitting / tried.Length);
+        return new LayerFit(turn, words, shift, (double)taken.Count / tried.Length);
     }
 
     /// <summary>The features to fall on, found by size and by place.</summary>
@@ -228,17 +234,18 @@ internal static class LayerFitSearch
             return (FirstAtLeast(_sizes, side / VoteRatio), FirstAtLeast(_sizes, side * VoteRatio));
         }
 
-        public Point2? Nearest(Bounds2 box, Point2 at, double scale, double withinMm)
+        public Point2 CenterOf(int index) => _byX[index].Center;
+
+        /// <summary>The nearest feature of about the box's size, when it lies within a distance; -1 otherwise.</summary>
+        public int Nearest(Bounds2 box, Point2 at, double scale, double withinMm)
         {
             var scaled = new Bounds2(0, 0, box.Width * scale, box.Height * scale);
-            Point2? best = null;
+            var (best, bestMm) = (-1, withinMm);
             for (var i = FirstAtLeast(_xs, at.X - withinMm); i < _xs.Length && _xs[i] <= at.X + withinMm; i++)
             {
-                var center = _byX[i].Center;
-                if (Point2.Distance(center, at) is var distance && distance <= withinMm
-                    && (best is null || distance < Point2.Distance(best.Value, at)) && LayerFeatures.IsAlike(scaled, _byX[i]))
+                if (Point2.Distance(_byX[i].Center, at) is var distance && distance <= bestMm && LayerFeatures.IsAlike(scaled, _byX[i]))
                 {
-                    best = center;
+                    (best, bestMm) = (i, distance);
                 }
             }
 

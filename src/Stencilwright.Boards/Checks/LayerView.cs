@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Stencilwright.Artwork;
 using Stencilwright.Geometry;
 
@@ -18,13 +19,13 @@ internal readonly record struct FeatureMatch(int Feature, double OffsetMm, bool 
 /// <summary>Pads of a layer: the boxes of what was flashed or filled, or of the image's islands where they are known.</summary>
 internal static class LayerFeatures
 {
-    /// <summary>Middles that lie nearer than this are one: twice the half step of a file with two decimals of an inch lost is rare, 20 µm common.</summary>
+    /// <summary>Middles that lie nearer than this are one: coarse files step by 10 to 25 µm.</summary>
     public const double SameCentreMm = 0.03;
 
     // Half a step of a metric file with two decimals.
     private const double SameSizeMm = 0.005;
 
-    /// <summary>Largest and smallest ratio of feature and opening, each side, for one to be made for the other.</summary>
+    // Of sides of feature and opening, either way, for one to be made for the other.
     private const double MostRatio = 2.5;
 
     /// <summary>The features' boxes.</summary>
@@ -169,7 +170,7 @@ internal sealed class SideView
 
     public PasteLayer Paste { get; }
 
-    public System.Collections.Immutable.ImmutableArray<PasteOpening> Openings => Paste.Openings;
+    public ImmutableArray<PasteOpening> Openings => Paste.Openings;
 
     public Bounds2[] Boxes { get; }
 

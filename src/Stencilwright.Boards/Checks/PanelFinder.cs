@@ -5,9 +5,9 @@ namespace Stencilwright.Boards.Checks;
 
 /// <summary>Recognises several copies of one board on one artwork.</summary>
 /// <remarks>
-/// Copies are known by congruent loops of the outline that hold the same openings, or, where the outline is one loop, by a
-/// pattern of openings that repeats as a whole across lines or cut-outs that part it. A board that merely has repeated
-/// parts is never taken for a panel: what counts is that nothing is left over. See <c>docs/algorithms/cross-checks.md</c>.
+/// Copies are known by congruent loops of the outline that hold the same openings or, where the outline is one loop, by
+/// rectangles between lines or cut-outs that do. A board that merely has repeated parts is never taken for a panel: what
+/// counts is that nothing is left over. See <c>docs/algorithms/cross-checks.md</c>.
 /// </remarks>
 public static class PanelFinder
 {
@@ -15,6 +15,9 @@ public static class PanelFinder
     private const double SamePattern = 0.95;
 
     private const double SameSideMm = 0.05;
+
+    // Copies are nearly all there is, so one of the first loops is one.
+    private const int MostTried = 20;
 
     /// <summary>Finds the copies.</summary>
     /// <param name="outline">The board's edge; null when none was found.</param>
@@ -24,40 +27,59 @@ public static class PanelFinder
     /// <returns>Null for a single board, and whenever it is not certain.</returns>
     public static PanelLayout? Find(BoardOutline? outline, PaintedLayer? outlineArtwork, PasteLayer? top, PasteLayer? bottom)
     {
+        if (outline is null)
+        {
+            return null;
+        }
+
         var pattern = OpeningPattern.Of(top, bottom);
-        var loops = outline is null ? [] : outline.Shape.Contours.Where(c => c.SignedAreaMm2 > 0).ToList();
-        return loops.Count > 1 ? ByLoops(outline!, loops, pattern) : PanelRepeats.Find(outline, outlineArtwork, pattern);
+        var loops = outline.Shape.Contours.Where(c => c.SignedAreaMm2 > 0).ToList();
+        if (loops.Count > 1)
+        {
+            return ByLoops(outline, loops, pattern, "outlines of one shape");
+        }
+
+        // Rectangles that hold nothing are rails and gaps; without openings nothing tells them from boards.
+        var cells = pattern.Items.Length == 0 ? [] : PanelCells.Of(outline, outlineArtwork);
+        return cells.Count == 0 ? null : ByLoops(outline, cells, pattern, "rectangles between lines or cut-outs");
     }
 
-    private static PanelLayout? ByLoops(BoardOutline outline, List<Contour> loops, OpeningPattern pattern)
+    private static PanelLayout? ByLoops(BoardOutline outline, List<Contour> loops, OpeningPattern pattern, string what)
     {
         // Lowest first, then leftmost; the first loop with copies is the one that is kept.
         loops.Sort(static (a, b) => Math.Abs(a.Bounds.MinY - b.Bounds.MinY) > SameSideMm
             ? a.Bounds.MinY.CompareTo(b.Bounds.MinY)
             : a.Bounds.MinX.CompareTo(b.Bounds.MinX));
         var held = Distribute(loops, pattern);
-        PanelLayout? best = null;
-        for (var i = 0; i < loops.Count && (best is null || best.Copies < loops.Count - i); i++)
+        if (pattern.Items.Length > 0)
+        {
+            loops = [.. loops.Where((_, i) => held[i].Count > 0)];
+            held = [.. held.Where(h => h.Count > 0)];
+        }
+
+        for (var i = 0; i < Math.Min(loops.Count, MostTried); i++)
         {
             var middles = new List<Point2> { loops[i].Bounds.Center };
-            var turned = false;
+            var (turned, count) = (false, held[i].Count);
             for (var k = 0; k < loops.Count; k++)
             {
                 if (k != i && TurnBetween(loops[i], held[i], loops[k], held[k], pattern) is { } turn)
                 {
                     middles.Add(loops[k].Bounds.Center);
                     turned |= turn != 0;
+                    count += held[k].Count;
                 }
             }
 
-            if (middles.Count > 1 && middles.Count > (best?.Copies ?? 0))
+            // Whatever else lies on the artwork would be lost with one board.
+            if (middles.Count > 1 && count >= SamePattern * pattern.Items.Length)
             {
-                var board = BoardOf(outline, loops[i]);
-                best = PanelLayout.Of(middles, board, turned, $"{middles.Count} outlines of one shape hold the same openings");
+                return PanelLayout.Of(
+                    middles, BoardOf(outline, loops[i]), turned, held[i].Count == 0 ? $"{middles.Count} {what}" : $"{middles.Count} {what} hold the same openings");
             }
         }
 
-        return best;
+        return null;
     }
 
     private static List<int>[] Distribute(List<Contour> loops, OpeningPattern pattern)
@@ -118,7 +140,7 @@ public static class PanelFinder
         contours.Add(loop);
         foreach (var cutout in outline.Shape.Contours)
         {
-            if (cutout.SignedAreaMm2 < 0 && loop.WindingNumber(cutout.Vertices[0].Point) != 0)
+            if (cutout.SignedAreaMm2 < 0 && loop.WindingNumber(cutout.Bounds.Center) != 0)
             {
                 contours.Add(cutout);
             }
