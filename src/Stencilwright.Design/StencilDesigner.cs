@@ -46,6 +46,7 @@ public static class StencilDesigner
             findings.AddRange(shaped.Findings);
         }
 
+        openings = MendWebs(openings, settings, findings);
         var placement = Place(side, openings, outline, settings, findings);
         var boxes = new Bounds2[openings.Length];
         for (var i = 0; i < boxes.Length; i++)
@@ -125,6 +126,35 @@ public static class StencilDesigner
         }
 
         return openings.MoveToImmutable();
+    }
+
+    private static ImmutableArray<DesignedOpening> MendWebs(ImmutableArray<DesignedOpening> openings, JobSettings settings, List<Finding> findings)
+    {
+        var policy = settings.ThinWebs switch
+        {
+            "trim" => ThinWebPolicy.Trim,
+            "merge" => ThinWebPolicy.Merge,
+            "auto" when settings.ApertureRules != "none" => ThinWebPolicy.Trim,
+            _ => ThinWebPolicy.Leave,
+        };
+        if (policy == ThinWebPolicy.Leave)
+        {
+            return openings;
+        }
+
+        var shapes = new Region[openings.Length];
+        for (var i = 0; i < shapes.Length; i++)
+        {
+            shapes[i] = openings[i].Design;
+        }
+
+        var thin = new List<ThinWeb>();
+        foreach (var pair in WebSearch.Closer(shapes, settings.SmallestWebMm))
+        {
+            thin.Add(new(pair.A, pair.B));
+        }
+
+        return WebRepair.Repair(openings, thin, policy, settings.SmallestWebMm, settings.ThinWebKeepPercent / 100, findings);
     }
 
     private static SheetPlacement Place(

@@ -120,6 +120,7 @@ public static class PrepareUseCase
     {
         var (report, holes) = LayerChecks.Run(files, board, sides, CancellationToken.None);
         var panel = settings.Panel == "one" ? report.Panel : null;
+        var placements = JobSources.Placements(files, CancellationToken.None);
         var outline = board.Outline;
         var checkedSides = sides.Select(side =>
         {
@@ -132,7 +133,7 @@ public static class PrepareUseCase
             return side with
             {
                 Paste = paste,
-                Parts = PartNames.Join(FootprintFinder.Find(paste), paste, side.Side == BoardSide.Top, []),
+                Parts = PartNames.Join(FootprintFinder.Find(paste), paste, side.Side == BoardSide.Top, placements),
                 // Their numbers are those of the whole panel's openings.
                 Checks = panel is not null ? [] : side.Side == BoardSide.Top ? report.Top : report.Bottom,
                 Holes = [.. holes.Select(h => new HoleCircle(h.At, h.DiameterMm))],
