@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Artwork.Drill;
