@@ -14,8 +14,10 @@ internal static class ImageComposer
     /// <summary>The separate parts of the final image, in the order of the first object that painted each.</summary>
     /// <param name="objects">In painting order; shapes in one frame, millimetres.</param>
     /// <param name="cancellationToken">Looked at between runs and islands.</param>
+    /// <param name="sharesShapes">True when objects that cover the same may have one and the same shape, which is then joined once.</param>
     /// <exception cref="OperationCanceledException">Asked for.</exception>
-    public static ImmutableArray<ImageIsland> Compose(ImmutableArray<PaintedObject> objects, CancellationToken cancellationToken)
+    public static ImmutableArray<ImageIsland> Compose(
+        ImmutableArray<PaintedObject> objects, CancellationToken cancellationToken, bool sharesShapes = false)
     {
         var islands = new List<ImageIsland>();
         var from = 0;
@@ -29,7 +31,7 @@ internal static class ImageComposer
             }
 
             islands = objects[from].IsDark
-                ? Paint(islands, objects, from, to)
+                ? Paint(islands, objects, from, to, sharesShapes)
                 : Clear(islands, objects, from, to, cancellationToken);
             from = to;
         }
@@ -38,7 +40,7 @@ internal static class ImageComposer
         return [.. islands];
     }
 
-    private static List<ImageIsland> Paint(List<ImageIsland> islands, ImmutableArray<PaintedObject> objects, int from, int to)
+    private static List<ImageIsland> Paint(List<ImageIsland> islands, ImmutableArray<PaintedObject> objects, int from, int to, bool sharesShapes)
     {
         // Islands never overlap one another, so only those that the run may touch take part in the union.
         var run = BoundsOf(objects, from, to);
@@ -57,12 +59,19 @@ internal static class ImageComposer
             members.Add(island.Objects);
         }
 
-        for (var i = from; i < to; i++)
+        if (sharesShapes)
         {
-            if (!objects[i].Shape.IsEmpty)
+            AddShared(objects, from, to, shapes, members);
+        }
+        else
+        {
+            for (var i = from; i < to; i++)
             {
-                shapes.Add(objects[i].Shape);
-                members.Add([i]);
+                if (!objects[i].Shape.IsEmpty)
+                {
+                    shapes.Add(objects[i].Shape);
+                    members.Add([i]);
+                }
             }
         }
 
@@ -72,6 +81,35 @@ internal static class ImageComposer
         }
 
         return kept;
+    }
+
+    private static void AddShared(
+        ImmutableArray<PaintedObject> objects, int from, int to, List<Region> shapes, List<ImmutableArray<int>> members)
+    {
+        var bearers = new Dictionary<Region, List<int>>(ReferenceEqualityComparer.Instance);
+        var order = new List<Region>();
+        for (var i = from; i < to; i++)
+        {
+            var shape = objects[i].Shape;
+            if (shape.IsEmpty)
+            {
+                continue;
+            }
+
+            if (!bearers.TryGetValue(shape, out var list))
+            {
+                bearers.Add(shape, list = []);
+                order.Add(shape);
+            }
+
+            list.Add(i);
+        }
+
+        foreach (var shape in order)
+        {
+            shapes.Add(shape);
+            members.Add([.. bearers[shape]]);
+        }
     }
 
     private static ImmutableArray<int> Flatten(ImmutableArray<int> inputs, List<ImmutableArray<int>> members)

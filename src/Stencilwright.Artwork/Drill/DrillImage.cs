@@ -24,6 +24,12 @@ public static class DrillImage
         try
         {
             var objects = Paint(document, cancellationToken);
+            if (DrillTangle.Is(DistinctBoxes(objects)))
+            {
+                diagnostics.Error(DrillCodes.ShapeUnresolved, 0, "Holes and paths lie on one another so often that their image was not worked out; check the repetitions and the number format.");
+                return new Outcome<LayerImage>(null, diagnostics.ToImmutable());
+            }
+
             var image = new LayerImage
             {
                 Source = document.Source,
@@ -31,7 +37,7 @@ public static class DrillImage
                 Unit = document.Format.Unit,
                 FileAttributes = document.FileAttributes,
                 Objects = objects,
-                Islands = ImageComposer.Compose(objects, cancellationToken),
+                Islands = ImageComposer.Compose(objects, cancellationToken, sharesShapes: true),
             };
             return new Outcome<LayerImage>(image, diagnostics.ToImmutable());
         }
@@ -42,9 +48,26 @@ public static class DrillImage
         }
     }
 
+    private static List<Bounds2> DistinctBoxes(ImmutableArray<PaintedObject> objects)
+    {
+        var seen = new HashSet<Region>(ReferenceEqualityComparer.Instance);
+        var boxes = new List<Bounds2>(objects.Length);
+        foreach (var painted in objects)
+        {
+            if (!painted.Shape.IsEmpty && seen.Add(painted.Shape))
+            {
+                boxes.Add(painted.Shape.Bounds);
+            }
+        }
+
+        return boxes;
+    }
+
     private static ImmutableArray<PaintedObject> Paint(DrillDocument document, CancellationToken cancellationToken)
     {
         var objects = ImmutableArray.CreateBuilder<PaintedObject>(document.Items.Length);
+        // A place drilled twice has one shape, which the composer then takes once.
+        var shapes = new Dictionary<(Point2 At, double DiameterMm), Region>();
         foreach (var item in document.Items)
         {
             if ((objects.Count & 0xFFF) == 0)
@@ -55,10 +78,16 @@ public static class DrillImage
             var tool = document.Tools[item.Tool];
             if (item.Path is not { } path)
             {
+                if (!shapes.TryGetValue((item.At, tool.DiameterMm), out var shape))
+                {
+                    shape = tool.DiameterMm > 0 ? Region.Of(Contour.Circle(item.At, tool.DiameterMm / 2)) : Region.Empty;
+                    shapes.Add((item.At, tool.DiameterMm), shape);
+                }
+
                 objects.Add(new PaintedObject
                 {
                     Kind = PaintKind.Flash,
-                    Shape = tool.DiameterMm > 0 ? Region.Of(Contour.Circle(item.At, tool.DiameterMm / 2)) : Region.Empty,
+                    Shape = shape,
                     SourceOffset = item.SourceOffset,
                     ApertureFunction = tool.Function,
                 });

@@ -9,7 +9,12 @@ internal sealed partial class SvgPainter
     private readonly Dictionary<(SvgElement Element, Affine2 Map), Region> _clips = [];
     private readonly List<SvgElement> _clipping = [];
     private Purpose _purpose;
+
+    // Shapes met in clipping paths, those taken again for another box or place included.
+    private int _clipShapes;
     private Bounds2 _measured = Bounds2.Empty;
+
+    private const int MostClipShapes = 50_000;
 
     private enum Purpose
     {
@@ -96,6 +101,12 @@ internal sealed partial class SvgPainter
             {
                 shapes.Add(painted.Shape);
             }
+        }
+
+        _clipShapes += shapes.Count;
+        if (_clipShapes > MostClipShapes)
+        {
+            Full(target.Offset, string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{MostClipShapes} shapes in clipping paths"));
         }
 
         (_visits, _vertices, _isFull) = (inner._visits, inner._vertices, _isFull || inner._isFull);

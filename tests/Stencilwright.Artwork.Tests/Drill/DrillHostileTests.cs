@@ -87,6 +87,27 @@ public sealed class DrillHostileTests
     }
 
     [Fact]
+    public void A_place_drilled_very_often_is_one_opening_that_knows_all_its_holes()
+    {
+        var document = Read(Head + string.Concat(Enumerable.Repeat("X1000Y1000\n", 50_000)) + "X9000\nM30").Value!;
+        var image = Image(document);
+        Assert.Equal([50_000, 1], image.Islands.Select(i => i.Objects.Length));
+        Assert.Equal(2 * Math.PI * 0.16, image.PaintedAreaMm2, 9);
+    }
+
+    [Theory]
+    [InlineData("X1Y1\nR30000X1\nM30\n")]
+    [InlineData("G00X0Y0\nM15\nG01\n@M16\nM30\n")]
+    public void Holes_and_paths_tangled_past_all_joining_give_a_message_and_no_image(string body)
+    {
+        var zigzag = string.Concat(Enumerable.Range(0, 20_000).Select(i => FormattableString.Invariant($"X{i * 7919 % 90_000}Y{i * 4729 % 90_000}\n")));
+        var document = Read(Head + body.Replace("@", zigzag, StringComparison.Ordinal)).Value!;
+        var composed = DrillImage.Compose(document, ReadLimits.Default, TestContext.Current.CancellationToken);
+        Assert.Null(composed.Value);
+        Assert.Equal(["ART219"], Codes(composed));
+    }
+
+    [Fact]
     public void Endless_lines_numbers_and_tools_end_in_messages()
     {
         var digits = new string('9', 2_000_000);
