@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using Stencilwright.Artwork;
-using Stencilwright.Boards;
 using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
