@@ -27,24 +27,23 @@ internal static class TravellerParts
                 y += 8;
             }
 
-            Side(pad, side, y, bottom);
-            y = bottom + 6;
+            y = Math.Max(bottom, Side(pad, side, y, bottom)) + 6;
         }
     }
 
-    private static void Side(Pad pad, JobSide side, double top, double bottom)
+    private static double Side(Pad pad, JobSide side, double top, double bottom)
     {
         var middle = Left + 98;
         var y = side.Advice is { } advice ? Advice(pad, advice, Left, middle - 8, top) : top;
         var kinds = Kinds(pad, side, middle, Right, top);
-        Watch(pad, side, Math.Max(y, kinds) + 6, bottom);
+        return Watch(pad, side, Math.Max(y, kinds) + 6, bottom);
     }
 
     private static double Kinds(Pad pad, JobSide side, double left, double right, double y)
     {
         y = TravellerLayout.Section(pad, "Parts", left, y);
-        double[] columns = [right - 52, right - 38, right - 22, right];
-        Heads(pad, y, ("count", columns[0]), ("watch", columns[1]), ("fail", columns[2]), ("paste of wanted", columns[3]));
+        double[] columns = [right - 54, right - 40, right - 27, right];
+        Heads(pad, y, ("count", columns[0]), ("watch", columns[1]), ("fail", columns[2]), ("paste, of wanted", columns[3]));
         y += 1.6;
         foreach (var kind in side.Parts.GroupBy(p => p.Part.Class).OrderBy(g => g.Key == PartClass.Unknown ? 99 : (int)g.Key))
         {
@@ -97,7 +96,7 @@ internal static class TravellerParts
         return pad.Paragraph(advice.Why, left, y + 5.5, 9, right - left, Ink.Line);
     }
 
-    private static void Watch(Pad pad, JobSide side, double y, double bottom)
+    private static double Watch(Pad pad, JobSide side, double y, double bottom)
     {
         y = TravellerLayout.Section(pad, "Watch", Left, y);
         var watched = side.Parts.Where(p => p.Verdict != Verdict.Prints)
@@ -105,34 +104,52 @@ internal static class TravellerParts
         if (watched.Count == 0)
         {
             pad.Text("Every part is expected to print.", Left, y, 9, Ink.Line);
-            return;
+            return y;
         }
 
-        for (var i = 0; i < watched.Count; i++)
+        // Parts alike in kind, verdict and remedy share a line.
+        var groups = watched.GroupBy(p => (Kind: KindOf(p.Part), p.Verdict, p.Remedy?.Words)).Select(g => g.ToList()).ToList();
+        for (var i = 0; i < groups.Count; i++)
         {
-            var print = watched[i];
-            var words = (print.Remedy?.Words ?? "") is { Length: > 0 } remedy ? char.ToUpperInvariant(remedy[0]) + remedy[1..] + "." : "";
-            var height = RowMm * Math.Max(1, pad.Wrap(words, 8.5, Right - Left - 84).Count);
-            if (y + height > bottom - RowMm)
+            var print = groups[i][0];
+            var words = print.Remedy?.Words is { Length: > 0 } remedy ? char.ToUpperInvariant(remedy[0]) + remedy[1..] + "." : "";
+            var names = pad.Wrap(NamesOf(groups[i]), 8.5, 46);
+            var lines = Math.Min(3, Math.Max(names.Count, pad.Wrap(words, 8.5, Right - Left - 84).Count));
+            if (y + (RowMm * lines) > bottom - RowMm && i < groups.Count - 1)
             {
-                pad.Text(string.Create(CultureInfo.InvariantCulture, $"and {watched.Count - i} more: see report.json, parts."), Left, y, 8.5, Ink.Quiet);
-                return;
+                pad.Text(string.Create(CultureInfo.InvariantCulture, $"and {groups.Skip(i).Sum(g => g.Count)} more parts: see report.json."), Left, y, 8.5, Ink.Quiet);
+                return y;
             }
 
             SheetDrawing.Sample(pad, new((float)Left + 1.2f, (float)y - 2.4f, (float)Left + 5.2f, (float)y + 0.2f), print.Verdict, Ink.White);
-            pad.Text(NameOf(print.Part), Left + 10, y, 8.5, Ink.Line, widest: 46);
+            for (var line = 0; line < Math.Min(3, names.Count); line++)
+            {
+                pad.Text(names[line], Left + 10, y + (line * 4), 8.5, Ink.Line, widest: 46);
+            }
+
             pad.Text(OpeningRow.Word(print.Verdict), Left + 58, y, 8.5, Ink.Line);
             pad.Paragraph(words, Left + 84, y, 8.5, Right - Left - 84, Ink.Line);
-            y += height + 0.6;
+            y += (RowMm * lines) + 0.6;
         }
+
+        return y;
     }
 
-    private static string NameOf(BoardPart part)
+    private static string KindOf(BoardPart part) => part.SizeImperial is { } size ? $"chip {size}"
+        : part.PitchMm is { } pitch && part.Class is not (PartClass.Chip or PartClass.SmallTransistor) ? $"{PartWords.Plural(part.Class)} {PlainText.Of(pitch, 2)} mm"
+        : PartWords.Plural(part.Class);
+
+    private static string NamesOf(List<PartPrint> alike)
     {
-        var kind = part.SizeImperial is { } size ? $"chip {size}"
-            : part.PitchMm is { } pitch ? $"{PartWords.Plural(part.Class)} {PlainText.Of(pitch, 2)} mm"
-            : PartWords.Plural(part.Class);
-        return part.Reference is { } name ? $"{name}, {kind}" : $"{kind} at {PlainText.Fixed(part.Center.X, 1)}, {PlainText.Fixed(part.Center.Y, 1)}";
+        var first = alike[0].Part;
+        var kind = KindOf(first);
+        if (first.Reference is null)
+        {
+            var at = $"{PlainText.Fixed(first.Center.X, 1)}, {PlainText.Fixed(first.Center.Y, 1)}";
+            return alike.Count == 1 ? $"{kind} at {at}" : $"{alike.Count} × {kind}, the first at {at}";
+        }
+
+        return $"{kind}: {string.Join(", ", alike.Select(p => p.Part.Reference ?? "unnamed"))}";
     }
 
     private static void Heads(Pad pad, double y, params ReadOnlySpan<(string Name, double X)> heads)
