@@ -5,7 +5,7 @@ using Stencilwright.Geometry;
 
 namespace Stencilwright.Benchmarks;
 
-/// <summary>The narrowest width of 10,000 pads; the peer finds their largest circles, to 1 µm.</summary>
+/// <summary>The narrowest width of 2,000 pads; the peer finds their largest circles, to 1 µm.</summary>
 [MemoryDiagnoser]
 public class PadWidthBenchmark
 {
@@ -19,7 +19,7 @@ public class PadWidthBenchmark
     [GlobalSetup]
     public void Setup()
     {
-        _pads = Pads.Make(10_000, 5, ManyNotches);
+        _pads = Pads.Make(2_000, 5, ManyNotches);
         _reference = [.. _pads.Select(Pads.ToReference)];
     }
 
