@@ -3,7 +3,8 @@ using BenchmarkDotNet.Running;
 using Stencilwright.Benchmarks;
 using Stencilwright.Boards.Tests.Parts;
 
-// `board DIR COUNT` writes an invented package for whole-command.sh; anything else goes to the benchmarks.
+// `board DIR COUNT` writes an invented package for whole-command.sh, `ratios` prints the least times of ours and the peer in turn;
+// anything else goes to the benchmarks.
 if (args is ["board", var folder, var count])
 {
     BoardMaker.Write(folder, int.Parse(count, CultureInfo.InvariantCulture));
@@ -14,6 +15,12 @@ if (args is ["board", var folder, var count])
 if (args is ["footprints", ..])
 {
     Console.Write(args is ["footprints", "survey", ..] ? FootprintBench.Survey(args.ElementAtOrDefault(2)) : FootprintBench.Table());
+    return;
+}
+
+if (args is ["ratios"])
+{
+    Ratios.Print();
     return;
 }
 

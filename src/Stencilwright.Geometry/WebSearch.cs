@@ -34,7 +34,7 @@ public static class WebSearch
     public static ImmutableArray<NearestRegion?> Nearest(ReadOnlySpan<Region> regions, double limitMm, CancellationToken cancellation = default)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(limitMm);
-        var sides = new RegionSides(regions);
+        using var sides = new RegionSides(regions);
         var tree = new BoxTree(sides.Boxes);
         var best = new NearestRegion[regions.Length];
         Array.Fill(best, new(-1, limitMm, default, default));
@@ -85,7 +85,7 @@ public static class WebSearch
     public static ImmutableArray<ClosePair> Closer(ReadOnlySpan<Region> regions, double limitMm, CancellationToken cancellation = default)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(limitMm);
-        var sides = new RegionSides(regions);
+        using var sides = new RegionSides(regions);
         var tree = new BoxTree(sides.Boxes);
         var near = new BoxTree.Visit(tree);
         var found = new List<ClosePair>();

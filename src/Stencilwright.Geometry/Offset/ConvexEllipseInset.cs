@@ -117,11 +117,36 @@ internal static class ConvexEllipseInset
             var s = new Segment(v[side.Index].Point, v[side.Index + 1 == v.Length ? 0 : side.Index + 1].Point, v[side.Index].Bulge);
             var curve = new InsetArc(s.Center, s.Radius, halfXMm, halfYMm);
             var from = Math.Atan2(s.Start.Y - s.Center.Y, s.Start.X - s.Center.X);
-            BiarcFit.Append(curve, from, from + s.SweepRad, s.SweepRad > 2 ? 2 : 1, toleranceMm, path);
+            BiarcFit.Append(curve, from, from + s.SweepRad, PiecesOf(curve, from, s.SweepRad, toleranceMm), toleranceMm, path);
             path[first] = path[first] with { X = side.Start.X, Y = side.Start.Y };
         }
 
         return Contour.Adopt(path.ToArray());
+    }
+
+    // A biarc misses a curve by about the cube of its angle times what the radius changes by a radian, over a hundred. Beginning with
+    // the pieces that this asks for saves fits that would fail; the fit itself decides.
+    private static int PiecesOf(in InsetArc curve, double fromRad, double sweepRad, double toleranceMm)
+    {
+        var steepest = 0.0;
+        var last = 0.0;
+        for (var k = 0; k <= 6; k++)
+        {
+            var (sin, cos) = Math.SinCos(fromRad + (sweepRad * k / 6));
+            var radius = RadiusOf(new(-sin, cos), curve.HalfXMm, curve.HalfYMm);
+            steepest = k == 0 ? 0 : Math.Max(steepest, Math.Abs(radius - last) * 6 / sweepRad);
+            last = radius;
+        }
+
+        var least = sweepRad > 2 ? 2 : 1;
+        var wanted = sweepRad / Math.Cbrt(100 * toleranceMm / Math.Max(steepest, 1e-12));
+        var pieces = least;
+        while (pieces * 1.42 < wanted)
+        {
+            pieces *= 2;
+        }
+
+        return pieces;
     }
 
     // An arc stays a smooth curve when it is everywhere flatter than the ellipse is where both face the same way, and constrains nothing

@@ -1,7 +1,9 @@
+using System.Buffers;
+
 namespace Stencilwright.Geometry;
 
-/// <summary>The sides of many regions with their boxes, laid out once for many distances.</summary>
-internal sealed class RegionSides
+/// <summary>The sides of many regions with their boxes, laid out once for many distances, in arrays that are given back when done.</summary>
+internal sealed class RegionSides : IDisposable
 {
     private readonly int[] _first;
     private readonly Segment[] _sides;
@@ -21,8 +23,8 @@ internal sealed class RegionSides
             _first[i + 1] = _first[i] + count;
         }
 
-        _sides = new Segment[_first[^1]];
-        _sideBoxes = new Bounds2[_first[^1]];
+        _sides = ArrayPool<Segment>.Shared.Rent(_first[^1]);
+        _sideBoxes = ArrayPool<Bounds2>.Shared.Rent(_first[^1]);
         Boxes = new Bounds2[regions.Length];
         for (var i = 0; i < regions.Length; i++)
         {
@@ -33,6 +35,13 @@ internal sealed class RegionSides
 
     /// <summary>The regions' boxes.</summary>
     public Bounds2[] Boxes { get; }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        ArrayPool<Segment>.Shared.Return(_sides);
+        ArrayPool<Bounds2>.Shared.Return(_sideBoxes);
+    }
 
     /// <summary>As <see cref="RegionDistance.Between(Region, Region)"/> where that is below a bound; else infinite.</summary>
     public NearestPair Between(ReadOnlySpan<Region> regions, int a, int b, double boundMm)
