@@ -27,7 +27,7 @@ internal static class ApertureShapes
         }
     }
 
-    /// <summary>Box of a standard or macro aperture, for pens that have to be replaced.</summary>
+    /// <summary>The smaller side of a shape's box: the width that a pen of this shape is said to have.</summary>
     public static double SmallerSide(Region shape)
     {
         var box = shape.Bounds;

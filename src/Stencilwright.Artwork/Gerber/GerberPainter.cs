@@ -9,6 +9,9 @@ internal sealed class GerberPainter
 {
     private const int CancellationInterval = 4096;
 
+    // About ten seconds of work, half a microsecond each.
+    private const long MostSweepWork = 20_000_000;
+
     private readonly GerberDocument _document;
     private readonly ReadLimits _limits;
     private readonly GerberDiagnostics _diagnostics;
@@ -23,6 +26,7 @@ internal sealed class GerberPainter
     private readonly double _arcToleranceMm;
     private Point2 _flashedAt;
     private long _vertices;
+    private long _sweepWork;
     private int _untilCheck = CancellationInterval;
 
     public GerberPainter(GerberDocument document, ReadLimits limits, GerberDiagnostics diagnostics, CancellationToken cancellationToken)
@@ -244,6 +248,11 @@ internal sealed class GerberPainter
             }
 
             var pen = FlashShape(state, transformation);
+            if (!HasSweepsLeft(pen, path, aperture))
+            {
+                return (Region.Empty, 0);
+            }
+
             return (PenSweep.Of(pen, path), ApertureShapes.SmallerSide(ShapeOf(state.Aperture)) * scale);
         }
         catch (InvalidOperationException)
@@ -251,6 +260,27 @@ internal sealed class GerberPainter
             _diagnostics.Once(GerberCodes.ShapeUnresolved, Severity.Error, aperture.SourceOffset, "A stroke's shape could not be resolved and was left out; simplify the layer or report the file.");
             return (Region.Empty, 0);
         }
+    }
+
+    // Sweeping costs far more for each corner than a flash does, and an arc more than a line.
+    private bool HasSweepsLeft(Region pen, Segment path, GerberAperture aperture)
+    {
+        var corners = 0L;
+        foreach (var contour in pen.Contours)
+        {
+            corners += contour.Count;
+        }
+
+        // Measured: edges of one pen that pass over each other count in pairs.
+        _sweepWork += path.IsLine ? corners + (corners * corners / 100) : (100 * corners) + (4 * corners * corners);
+
+        if (_sweepWork <= MostSweepWork)
+        {
+            return true;
+        }
+
+        _diagnostics.Once(GerberCodes.TooMany, Severity.Error, aperture.SourceOffset, "Strokes with pens of many corners take more work than this program accepts, so the rest of them was left out; draw with round pens, or export areas.");
+        return false;
     }
 
     private static Segment TransformPath(Segment path, Affine2 map) =>
