@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using Stencilwright.Geometry;
 
 namespace Stencilwright.Boards.Parts;
 

@@ -59,6 +59,7 @@ internal sealed class PartJoining
         ByPins(rows, fit, taken);
         ByMiddle(rows, fit, taken);
         ByMirroredHalves(rows, fit, taken);
+        ByMirroredOpenings(rows, fit, taken);
         _findings.Unused(source, [.. rows.Where((_, i) => !taken[i])]);
     }
 
@@ -289,6 +290,63 @@ internal sealed class PartJoining
         }
 
         Recount();
+    }
+
+    // Openings that geometry paired otherwise: two equal ones mirrored about a row's place are its terminals.
+    private void ByMirroredOpenings(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken)
+    {
+        var open = new List<(int Opening, int Part, Pad Pad)>();
+        for (var k = 0; k < _parts.Count; k++)
+        {
+            if (_parts[k] is { Reference: null, Confidence: < BoardPart.SureFrom } part)
+            {
+                open.AddRange(part.Pads.Select(p => (p.Index, k, Pad.Of(_paste.Openings[p.Index]))));
+            }
+        }
+
+        var index = new PointIndex([.. open.Select(o => o.Pad.At)]);
+        var isUsed = new bool[open.Count];
+        for (var r = 0; r < rows.Length; r++)
+        {
+            if (taken[r] || MirroredPair(index, open, isUsed, fit.Map.Apply(rows[r].At)) is not { } pair)
+            {
+                continue;
+            }
+
+            foreach (var i in (int[])[pair.A, pair.B])
+            {
+                isUsed[i] = true;
+                var rest = _parts[open[i].Part]!.Pads.Select(p => p.Index).Where(o => o != open[i].Opening).ToList();
+                _parts[open[i].Part] = rest.Count == 0 ? null : Judged(rest);
+            }
+
+            var both = new List<int> { open[pair.A].Opening, open[pair.B].Opening };
+            both.Sort();
+            _parts.Add(Fill(Judged(both) with { Reference = rows[r].Reference }, rows[r], fit));
+            taken[r] = true;
+        }
+
+        Recount();
+    }
+
+    private static (int A, int B)? MirroredPair(PointIndex index, List<(int Opening, int Part, Pad Pad)> open, bool[] isUsed, Point2 at)
+    {
+        (int A, int B)? best = null;
+        var nearest = double.PositiveInfinity;
+        foreach (var i in index.Within(at, 4))
+        {
+            var pad = open[i].Pad;
+            var distance = Point2.Distance(pad.At, at);
+            foreach (var j in distance < nearest && !isUsed[i] ? index.Within(at + (at - pad.At), 0.12) : [])
+            {
+                if (j != i && !isUsed[j] && pad.IsCongruentTo(open[j].Pad, 2) && pad.IsParallelTo(open[j].Pad))
+                {
+                    (best, nearest) = ((i, j), distance);
+                }
+            }
+        }
+
+        return best;
     }
 
     private int Opposite(PointIndex index, int[] open, int half, Point2 at)

@@ -24,7 +24,7 @@ public sealed class FootprintFinderTests
             Assert.All(list.Parts, p => Assert.Equal(p.Pads.Select(x => x.Index).Order(), p.Pads.Select(x => x.Index)));
             Assert.Equal(list.Parts.Select(p => p.Pads[0].Index).Order(), list.Parts.Select(p => p.Pads[0].Index));
         },
-        iter: 60);
+        iter: 40);
 
     [Theory]
     [InlineData(90)]

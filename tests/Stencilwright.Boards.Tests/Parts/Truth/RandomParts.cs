@@ -1,4 +1,3 @@
-using System.Globalization;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Geometry;
 
