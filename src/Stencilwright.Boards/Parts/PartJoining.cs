@@ -13,6 +13,9 @@ internal sealed class PartJoining
     private const double NearMm = 0.3;
     private const double NearShare = 0.6;
 
+    // Doubtful parts are named only by a row well on their middle, until rows have had their chance to pair openings otherwise.
+    private const double DoubtfulShare = 0.1;
+
     private readonly PasteLayer _paste;
     private readonly List<BoardPart?> _parts;
     private readonly NameFindings _findings = new();
@@ -57,9 +60,10 @@ internal sealed class PartJoining
         var taken = new bool[rows.Length];
         ByReference(rows, fit, taken);
         ByPins(rows, fit, taken);
-        ByMiddle(rows, fit, taken);
+        ByMiddle(rows, fit, taken, DoubtfulShare);
         ByMirroredHalves(rows, fit, taken);
         ByMirroredOpenings(rows, fit, taken);
+        ByMiddle(rows, fit, taken, NearShare);
         _findings.Unused(source, [.. rows.Where((_, i) => !taken[i])]);
     }
 
@@ -210,7 +214,7 @@ internal sealed class PartJoining
     }
 
     // Nearest first, in units of what each part allows; each row and each part once.
-    private void ByMiddle(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken)
+    private void ByMiddle(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken, double doubtfulShare)
     {
         var places = rows.Select(r => fit.Map.Apply(r.At)).ToImmutableArray();
         var index = new PointIndex(places);
@@ -222,7 +226,7 @@ internal sealed class PartJoining
                 continue;
             }
 
-            var reach = NearMm + (NearShare * Reach(part));
+            var reach = NearMm + ((part.Confidence < BoardPart.SureFrom ? doubtfulShare : NearShare) * Reach(part));
             foreach (var r in index.Within(part.Center, reach))
             {
                 if (!taken[r])
@@ -298,7 +302,7 @@ internal sealed class PartJoining
         var open = new List<(int Opening, int Part, Pad Pad)>();
         for (var k = 0; k < _parts.Count; k++)
         {
-            if (_parts[k] is { Reference: null, Confidence: < BoardPart.SureFrom } part)
+            if (_parts[k] is { Reference: null, Confidence: < BoardPart.SureFrom, Pads.Length: <= 4 } part)
             {
                 open.AddRange(part.Pads.Select(p => (p.Index, k, Pad.Of(_paste.Openings[p.Index]))));
             }

@@ -177,14 +177,14 @@ public sealed class PartNamesTests
     {
         // Square pads on a square: R1 above R2, each lying, where standing would do as well.
         var paste = FootprintFinderTests.Pads(
-            0, (0, 0, 0.9, 0.9), (1.6, 0, 0.9, 0.9), (0, 1.7, 0.9, 0.9), (1.6, 1.7, 0.9, 0.9), (20, 0, 0.56, 0.62), (20.96, 0, 0.56, 0.62), (20, 9, 0.56, 0.62), (20.96, 9, 0.56, 0.62));
+            0, (0, 0, 0.9, 0.9), (1.6, 0, 0.9, 0.9), (0, 1.7, 0.9, 0.9), (1.6, 1.7, 0.9, 0.9), (20, 0, 0.56, 0.62), (20.96, 0, 0.56, 0.62), (20, 9, 0.56, 0.62), (20.96, 9, 0.56, 0.62), (7, 9, 0.56, 0.62), (7.96, 9, 0.56, 0.62));
         foreach (var isLying in (bool[])[true, false])
         {
             PlacedPart[] rows = isLying ? [Row("R1", new(0.8, 1.7)), Row("R2", new(0.8, 0))] : [Row("R1", new(0, 0.85)), Row("R2", new(1.6, 0.85))];
-            var joined = PartNames.Join(FootprintFinder.Find(paste), paste, true, [List([.. rows, Row("R3", new(20.48, 0)), Row("R4", new(20.48, 9))])]);
+            var joined = PartNames.Join(FootprintFinder.Find(paste), paste, true, [List([.. rows, Row("R3", new(20.48, 0)), Row("R4", new(20.48, 9)), Row("R5", new(7.48, 9))])]);
             Assert.Equal(isLying ? [2, 3] : [0, 2], Assert.Single(joined.Parts, p => p.Reference == "R1").Pads.Select(p => p.Index));
             Assert.Equal(isLying ? [0, 1] : [1, 3], Assert.Single(joined.Parts, p => p.Reference == "R2").Pads.Select(p => p.Index));
-            Assert.Equal(4, joined.Parts.Length);
+            Assert.Equal(5, joined.Parts.Length);
         }
     }
 
