@@ -25,6 +25,7 @@ internal static class Doubts
             }
         }
 
+        DoubtCrossing(parts);
         var near = new List<int>();
         foreach (var part in parts)
         {
@@ -50,6 +51,24 @@ internal static class Doubts
                         other.Confidence = Most;
                         other.Why += "; an opening close by fits nowhere else";
                     }
+                }
+            }
+        }
+    }
+
+    // Two pairs round one middle are one part: coaxial sockets, switches.
+    private static void DoubtCrossing(List<Draft> parts)
+    {
+        var chips = parts.FindAll(p => p.Class == PartClass.Chip);
+        var index = new PointIndex([.. chips.Select(c => c.Center)]);
+        foreach (var chip in chips)
+        {
+            foreach (var j in index.Within(chip.Center, 0.15))
+            {
+                if (chips[j] != chip && chip.Confidence > 0.6)
+                {
+                    chip.Confidence = 0.6;
+                    chip.Why += "; another pair lies across it";
                 }
             }
         }

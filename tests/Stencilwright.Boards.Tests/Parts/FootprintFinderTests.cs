@@ -136,6 +136,13 @@ public sealed class FootprintFinderTests
     }
 
     [Fact]
+    public void Pairs_that_cross_each_other_are_not_two_sure_chips()
+    {
+        var list = FootprintFinder.Find(Pads(0, (-1.375, 0, 0.85, 2.2), (1.375, 0, 0.85, 2.2), (0, -1.525, 1, 1.05), (0, 1.525, 1, 1.05)));
+        Assert.All(list.Parts, p => Assert.True(p.Confidence < BoardPart.SureFrom));
+    }
+
+    [Fact]
     public void What_fits_nothing_is_doubted_and_the_doubt_is_told()
     {
         var list = FootprintFinder.Find(Pads(0, (0, 0, 5, 1.3), (9, 4, 2.2, 3)));
