@@ -76,7 +76,7 @@ public sealed class WebSearchTests
     public void Rows_of_pads_meet_their_neighbours_across_the_middle_of_the_web()
     {
         var regions = Enumerable.Range(0, 500).Select(i => Region.Of(Contour.Rectangle(new(i, 0, i + 0.7 - (0.0001 * i), 2)))).ToArray();
-        var found = WebSearch.Nearest(regions, 1);
+        var found = WebSearch.Nearest(regions, 1, TestContext.Current.CancellationToken);
         for (var i = 0; i < 499; i++)
         {
             // Each web is wider than the one before it, so the nearest is to the left.
@@ -100,10 +100,10 @@ public sealed class WebSearchTests
     [Fact]
     public void Nothing_has_no_neighbour()
     {
-        Assert.Empty(WebSearch.Nearest([], 1));
-        Assert.Empty(WebSearch.Closer([], 1));
-        Assert.Equal([null, null], WebSearch.Nearest([Region.Empty, Disc(0, 0, 1)], 5));
-        Assert.Empty(WebSearch.Closer([Region.Empty, Disc(0, 0, 1)], double.PositiveInfinity));
+        Assert.Empty(WebSearch.Nearest([], 1, TestContext.Current.CancellationToken));
+        Assert.Empty(WebSearch.Closer([], 1, TestContext.Current.CancellationToken));
+        Assert.Equal([null, null], WebSearch.Nearest([Region.Empty, Disc(0, 0, 1)], 5, TestContext.Current.CancellationToken));
+        Assert.Empty(WebSearch.Closer([Region.Empty, Disc(0, 0, 1)], double.PositiveInfinity, TestContext.Current.CancellationToken));
     }
 
     private static void AssertEnds(Region a, Region b, double width, Point2 onA, Point2 onB)

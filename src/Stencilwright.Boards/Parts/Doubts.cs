@@ -10,6 +10,9 @@ internal static class Doubts
 
     private const double Most = 0.75;
 
+    // Anchors lie about this near to a row's last contact.
+    private const double AnchorMm = 5;
+
     public static void Spread(Pad[] pads, List<Draft> parts)
     {
         var field = new PadField(pads);
@@ -22,9 +25,15 @@ internal static class Doubts
             }
         }
 
+        DoubtCrossing(parts);
         var near = new List<int>();
         foreach (var part in parts)
         {
+            if (part.Class == PartClass.Connector && part.Confidence < BoardPart.SureFrom)
+            {
+                DoubtAnchors(field, partOf, parts, part, near);
+            }
+
             if (part.Confidence >= BoardPart.SureFrom || part.Class is not (PartClass.Single or PartClass.Unknown))
             {
                 continue;
@@ -42,6 +51,42 @@ internal static class Doubts
                         other.Confidence = Most;
                         other.Why += "; an opening close by fits nowhere else";
                     }
+                }
+            }
+        }
+    }
+
+    // Two pairs round one middle are one part: coaxial sockets, switches.
+    private static void DoubtCrossing(List<Draft> parts)
+    {
+        var chips = parts.FindAll(p => p.Class == PartClass.Chip);
+        var index = new PointIndex([.. chips.Select(c => c.Center)]);
+        foreach (var chip in chips)
+        {
+            foreach (var j in index.Within(chip.Center, 0.15))
+            {
+                if (chips[j] != chip && chip.Confidence > 0.6)
+                {
+                    chip.Confidence = 0.6;
+                    chip.Why += "; another pair lies across it";
+                }
+            }
+        }
+    }
+
+    // A row that found no anchors may have lost them to a pair that looks like a diode or a tantalum.
+    private static void DoubtAnchors(PadField field, int[] partOf, List<Draft> parts, Draft connector, List<int> near)
+    {
+        foreach (var (i, _) in (ReadOnlySpan<(int, PadFunction)>)[connector.Pads[0], connector.Pads[^1]])
+        {
+            field.FreeWithin(field.Pads[i].At, AnchorMm, near);
+            foreach (var j in near)
+            {
+                var other = parts[partOf[j]];
+                if (other is { Class: PartClass.Chip, Size: null } && other.Confidence > Most)
+                {
+                    other.Confidence = Most;
+                    other.Why += "; a row of contacts close by lacks anchors";
                 }
             }
         }

@@ -79,6 +79,8 @@ public static class FootprintFinder
 
     private static void Geometric(Pad[] pads, List<int> members, List<BoardPart> parts)
     {
+        // In order of place, so that ties fall the same way however the artwork orders its openings.
+        members.Sort((a, b) => (pads[a].At.X, pads[a].At.Y, a).CompareTo((pads[b].At.X, pads[b].At.Y, b)));
         var own = new Pad[members.Count];
         for (var k = 0; k < own.Length; k++)
         {

@@ -13,6 +13,9 @@ internal sealed class PartJoining
     private const double NearMm = 0.3;
     private const double NearShare = 0.6;
 
+    // Doubtful parts are named only by a row well on their middle, until rows have had their chance to pair openings otherwise.
+    private const double DoubtfulShare = 0.1;
+
     private readonly PasteLayer _paste;
     private readonly List<BoardPart?> _parts;
     private readonly NameFindings _findings = new();
@@ -57,8 +60,10 @@ internal sealed class PartJoining
         var taken = new bool[rows.Length];
         ByReference(rows, fit, taken);
         ByPins(rows, fit, taken);
-        ByMiddle(rows, fit, taken);
+        ByMiddle(rows, fit, taken, DoubtfulShare);
         ByMirroredHalves(rows, fit, taken);
+        ByMirroredOpenings(rows, fit, taken);
+        ByMiddle(rows, fit, taken, NearShare);
         _findings.Unused(source, [.. rows.Where((_, i) => !taken[i])]);
     }
 
@@ -209,7 +214,7 @@ internal sealed class PartJoining
     }
 
     // Nearest first, in units of what each part allows; each row and each part once.
-    private void ByMiddle(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken)
+    private void ByMiddle(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken, double doubtfulShare)
     {
         var places = rows.Select(r => fit.Map.Apply(r.At)).ToImmutableArray();
         var index = new PointIndex(places);
@@ -221,7 +226,7 @@ internal sealed class PartJoining
                 continue;
             }
 
-            var reach = NearMm + (NearShare * Reach(part));
+            var reach = NearMm + ((part.Confidence < BoardPart.SureFrom ? doubtfulShare : NearShare) * Reach(part));
             foreach (var r in index.Within(part.Center, reach))
             {
                 if (!taken[r])
@@ -289,6 +294,63 @@ internal sealed class PartJoining
         }
 
         Recount();
+    }
+
+    // Openings that geometry paired otherwise: two equal ones mirrored about a row's place are its terminals.
+    private void ByMirroredOpenings(ImmutableArray<PlacedPart> rows, PlacementFit fit, bool[] taken)
+    {
+        var open = new List<(int Opening, int Part, Pad Pad)>();
+        for (var k = 0; k < _parts.Count; k++)
+        {
+            if (_parts[k] is { Reference: null, Confidence: < BoardPart.SureFrom, Pads.Length: <= 4 } part)
+            {
+                open.AddRange(part.Pads.Select(p => (p.Index, k, Pad.Of(_paste.Openings[p.Index]))));
+            }
+        }
+
+        var index = new PointIndex([.. open.Select(o => o.Pad.At)]);
+        var isUsed = new bool[open.Count];
+        for (var r = 0; r < rows.Length; r++)
+        {
+            if (taken[r] || MirroredPair(index, open, isUsed, fit.Map.Apply(rows[r].At)) is not { } pair)
+            {
+                continue;
+            }
+
+            foreach (var i in (int[])[pair.A, pair.B])
+            {
+                isUsed[i] = true;
+                var rest = _parts[open[i].Part]!.Pads.Select(p => p.Index).Where(o => o != open[i].Opening).ToList();
+                _parts[open[i].Part] = rest.Count == 0 ? null : Judged(rest);
+            }
+
+            var both = new List<int> { open[pair.A].Opening, open[pair.B].Opening };
+            both.Sort();
+            _parts.Add(Fill(Judged(both) with { Reference = rows[r].Reference }, rows[r], fit));
+            taken[r] = true;
+        }
+
+        Recount();
+    }
+
+    private static (int A, int B)? MirroredPair(PointIndex index, List<(int Opening, int Part, Pad Pad)> open, bool[] isUsed, Point2 at)
+    {
+        (int A, int B)? best = null;
+        var nearest = double.PositiveInfinity;
+        foreach (var i in index.Within(at, 4))
+        {
+            var pad = open[i].Pad;
+            var distance = Point2.Distance(pad.At, at);
+            foreach (var j in distance < nearest && !isUsed[i] ? index.Within(at + (at - pad.At), 0.12) : [])
+            {
+                if (j != i && !isUsed[j] && pad.IsCongruentTo(open[j].Pad, 2) && pad.IsParallelTo(open[j].Pad))
+                {
+                    (best, nearest) = ((i, j), distance);
+                }
+            }
+        }
+
+        return best;
     }
 
     private int Opposite(PointIndex index, int[] open, int half, Point2 at)

@@ -85,6 +85,14 @@ internal static class QuadFinder
             inside.Clear();
         }
 
+        // Modules have a pad in each corner; a single one there is a neighbour's.
+        var corners = field.FreeInBox(part.Center, a.First.Along, (b.DistanceMm + depth) / 2, (a.DistanceMm + depth) / 2);
+        corners.RemoveAll(inside.Contains);
+        if (corners.Count == 4 && DualFinder.IsAboutMiddle(field, corners, part.Center, a.First.Along, 0.05, 0.05))
+        {
+            inside.AddRange(corners);
+        }
+
         foreach (var i in inside)
         {
             part.Pads.Add((i, field.Pads[i].IsCongruentTo(like) ? PadFunction.Terminal : PadFunction.ThermalPad));

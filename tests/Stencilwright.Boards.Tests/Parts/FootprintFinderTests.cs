@@ -24,7 +24,7 @@ public sealed class FootprintFinderTests
             Assert.All(list.Parts, p => Assert.Equal(p.Pads.Select(x => x.Index).Order(), p.Pads.Select(x => x.Index)));
             Assert.Equal(list.Parts.Select(p => p.Pads[0].Index).Order(), list.Parts.Select(p => p.Pads[0].Index));
         },
-        iter: 60);
+        iter: 40);
 
     [Theory]
     [InlineData(90)]
@@ -133,6 +133,13 @@ public sealed class FootprintFinderTests
         Assert.Equal(PartClass.Connector, part.Class);
         Assert.Equal(2, part.Pads.Count(p => p.Function == PadFunction.Anchor));
         Assert.Equal(6, part.Pads.Count(p => p.Function == PadFunction.Terminal));
+    }
+
+    [Fact]
+    public void Pairs_that_cross_each_other_are_not_two_sure_chips()
+    {
+        var list = FootprintFinder.Find(Pads(0, (-1.375, 0, 0.85, 2.2), (1.375, 0, 0.85, 2.2), (0, -1.525, 1, 1.05), (0, 1.525, 1, 1.05)));
+        Assert.All(list.Parts, p => Assert.True(p.Confidence < BoardPart.SureFrom));
     }
 
     [Fact]

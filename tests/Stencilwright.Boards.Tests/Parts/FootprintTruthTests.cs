@@ -45,13 +45,13 @@ public sealed class FootprintTruthTests
     public void Parts_of_random_boards_are_found_and_what_is_sure_is_right(int way, double recall, double sureAndRight)
     {
         var score = new TruthScore();
-        for (var seed = 101; seed <= 108; seed++)
+        for (var seed = 101; seed <= 105; seed++)
         {
             var board = RandomBoards.Make(FootprintBench.Orders[way].Order with { Seed = seed });
             score.Add(board, FootprintFinder.Find(board.Paste));
         }
 
-        Assert.True(score.Known > 1000);
+        Assert.True(score.Known > 700);
         Assert.True(score.Grouped >= recall * score.Known, $"{score.Grouped} of {score.Known} grouped, missed {score.Missed}");
         Assert.True(score.RightSure >= sureAndRight * score.Sure, string.Join('\n', score.Wrong));
         Assert.True(score.Sure >= 0.75 * score.Found, $"{score.Sure} of {score.Found} sure");

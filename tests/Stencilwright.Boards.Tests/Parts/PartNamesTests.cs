@@ -29,7 +29,7 @@ public sealed class PartNamesTests
             AssertNamed(board, joined, 0.98);
             Assert.Contains(joined.Findings, f => f.Code == "BRD140");
         },
-        iter: 60);
+        iter: 40);
 
     [Fact]
     public void Through_hole_rows_rounding_and_unlisted_parts_do_no_harm()
@@ -170,6 +170,22 @@ public sealed class PartNamesTests
         var joined = PartNames.Join(parts, paste, true, [List([Row("D1", new(0, 0)), Row("R1", new(20.48, 0)), Row("R2", new(20.48, 9)), Row("R3", new(5.48, 9))])]);
         Assert.Equal([0, 1, 2, 3], Assert.Single(joined.Parts, p => p.Reference == "D1").Pads.Select(p => p.Index));
         Assert.Equal(4, joined.Parts.Length);
+    }
+
+    [Fact]
+    public void Chips_that_could_pair_either_way_are_paired_as_the_rows_say()
+    {
+        // Square pads on a square: R1 above R2, each lying, where standing would do as well.
+        var paste = FootprintFinderTests.Pads(
+            0, (0, 0, 0.9, 0.9), (1.6, 0, 0.9, 0.9), (0, 1.7, 0.9, 0.9), (1.6, 1.7, 0.9, 0.9), (20, 0, 0.56, 0.62), (20.96, 0, 0.56, 0.62), (20, 9, 0.56, 0.62), (20.96, 9, 0.56, 0.62), (7, 9, 0.56, 0.62), (7.96, 9, 0.56, 0.62));
+        foreach (var isLying in (bool[])[true, false])
+        {
+            PlacedPart[] rows = isLying ? [Row("R1", new(0.8, 1.7)), Row("R2", new(0.8, 0))] : [Row("R1", new(0, 0.85)), Row("R2", new(1.6, 0.85))];
+            var joined = PartNames.Join(FootprintFinder.Find(paste), paste, true, [List([.. rows, Row("R3", new(20.48, 0)), Row("R4", new(20.48, 9)), Row("R5", new(7.48, 9))])]);
+            Assert.Equal(isLying ? [2, 3] : [0, 2], Assert.Single(joined.Parts, p => p.Reference == "R1").Pads.Select(p => p.Index));
+            Assert.Equal(isLying ? [0, 1] : [1, 3], Assert.Single(joined.Parts, p => p.Reference == "R2").Pads.Select(p => p.Index));
+            Assert.Equal(5, joined.Parts.Length);
+        }
     }
 
     [Fact]

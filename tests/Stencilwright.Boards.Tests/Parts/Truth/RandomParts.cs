@@ -1,5 +1,3 @@
-using System.Globalization;
-using Stencilwright.Boards.Parts;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Boards.Tests.Parts;
