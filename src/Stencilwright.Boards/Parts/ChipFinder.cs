@@ -29,6 +29,9 @@ internal sealed class ChipFinder
     // Pairs taken apart at most to serve one pad: rows are seldom longer, and the search stays short.
     private const int LongestWay = 16;
 
+    // Pads looked at on the way: fields of equal pads stay cheap.
+    private const int MostSeen = 300;
+
     private readonly PadField _field;
     private readonly LandHabits _habits;
     private readonly List<ChipPair> _pairs = [];
@@ -160,7 +163,7 @@ internal sealed class ChipFinder
             }
 
             var beyond = _pairs[_chosen[next]].Other(next);
-            if (path.Count < LongestWay && seen.Add(beyond) && Extend(beyond, seen, path))
+            if (path.Count < LongestWay && seen.Count < MostSeen && seen.Add(beyond) && Extend(beyond, seen, path))
             {
                 return true;
             }

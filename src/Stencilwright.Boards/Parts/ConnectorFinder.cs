@@ -12,16 +12,18 @@ internal sealed class ConnectorFinder(PadField field)
 
     public void Find(List<PadRow> rows, List<Draft> parts)
     {
-        foreach (var row in rows.Where(r => r.Members.Length >= 4).OrderByDescending(r => r.Members.Length))
+        var longer = rows.Where(r => r.Members.Length >= 4 && r.IsFree(field)).OrderByDescending(r => r.Members.Length).ToArray();
+        var index = new PointIndex([.. longer.Select(r => r.Center)]);
+        foreach (var row in longer)
         {
             if (row.IsFree(field))
             {
-                parts.Add(Claim(row, rows));
+                parts.Add(Claim(row, longer, index));
             }
         }
     }
 
-    private Draft Claim(PadRow row, List<PadRow> rows)
+    private Draft Claim(PadRow row, PadRow[] rows, PointIndex index)
     {
         var part = new Draft(PartClass.Connector, 0.5, "")
         {
@@ -30,7 +32,7 @@ internal sealed class ConnectorFinder(PadField field)
         };
         part.Add(row.Members, PadFunction.Terminal);
         field.Claim(part);
-        var added = InLine(row, part) + SecondRow(row, rows, part);
+        var added = InLine(row, part) + SecondRow(row, rows, index, part);
         var middle = Middle(row, part);
         var anchors = Anchors(row, middle, part);
         part.Center = middle;
@@ -46,13 +48,14 @@ internal sealed class ConnectorFinder(PadField field)
     }
 
     // A row of nearly as many beside this one, as in connectors whose rows are staggered.
-    private int SecondRow(PadRow row, List<PadRow> rows, Draft part)
+    private int SecondRow(PadRow row, PadRow[] rows, PointIndex index, Draft part)
     {
-        foreach (var other in rows)
+        foreach (var k in index.Within(row.Center, ReachMm))
         {
+            var other = rows[k];
             var d = other.Center - row.Center;
-            if (other.Members.Length >= 4 && Math.Abs(other.Members.Length - row.Members.Length) <= 1
-                && Math.Abs(other.PitchMm - row.PitchMm) <= 0.02 * row.PitchMm && d.Length <= ReachMm
+            if (Math.Abs(other.Members.Length - row.Members.Length) <= 1
+                && Math.Abs(other.PitchMm - row.PitchMm) <= 0.02 * row.PitchMm
                 && Math.Abs(Vector2.Dot(d, row.Along)) <= 0.6 * row.PitchMm && Math.Abs(Vector2.Cross(row.Along, other.Along)) <= 0.02
                 && other.IsFree(field))
             {

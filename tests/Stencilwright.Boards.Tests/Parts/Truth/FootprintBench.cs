@@ -57,6 +57,11 @@ public static class FootprintBench
             text.Append(CultureInfo.InvariantCulture, $"{board.Paste.Openings.Length} openings, {board.Parts.Count} parts: {MedianMs(board.Paste, 7):0.0} ms\n");
         }
 
+        foreach (var (name, deep, pitch) in ((string, double, double)[])[("square pads that could pair either way", 0.6, 1.0), ("rows of contacts", 1.5, 0.7)])
+        {
+            text.Append(CultureInfo.InvariantCulture, $"20000 {name}: {MedianMs(RandomBoards.Field(200, 100, 0.6, deep, pitch, deep + 0.6), 3):0.0} ms\n");
+        }
+
         text.Append('\n').Append(TruthLists.Table()).Append('\n');
         foreach (var line in missed)
         {

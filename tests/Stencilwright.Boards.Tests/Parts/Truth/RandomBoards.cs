@@ -47,6 +47,18 @@ public static class RandomBoards
         return Layer(order, random, placed);
     }
 
+    /// <summary>A field of equal pads, in which every pad could go with any neighbour: the worst case for time.</summary>
+    public static PasteLayer Field(int columns, int rows, double widthMm, double heightMm, double pitchMm, double rowMm) => new()
+    {
+        Openings =
+        [
+            .. Enumerable.Range(0, columns * rows).Select(k => Opening(
+                new RandomPad(k % columns * pitchMm, k / columns * rowMm, widthMm, heightMm, 0), Affine2.Identity, 0, new Random(1))),
+        ],
+        SetAside = [],
+        Findings = [],
+    };
+
     private static TruthBoard Layer(BoardOrder order, Random random, List<(RandomPart Part, Affine2 Map)> placed)
     {
         var whole = Affine2.RotationDegrees(order.BoardDeg);
