@@ -90,7 +90,7 @@ public sealed class WebSearchTests
     [Fact]
     public void A_region_within_the_area_of_another_is_at_no_distance()
     {
-        var found = WebSearch.Nearest([Disc(0, 0, 3), Disc(0.2, 0.1, 1), Disc(9, 0, 1)], 10);
+        var found = WebSearch.Nearest([Disc(0, 0, 3), Disc(0.2, 0.1, 1), Disc(9, 0, 1)], 10, TestContext.Current.CancellationToken);
         Assert.Equal(0, found[0]!.Value.WidthMm);
         Assert.Equal(0, found[1]!.Value.WidthMm);
         Assert.Equal(0, found[2]!.Value.Neighbour);

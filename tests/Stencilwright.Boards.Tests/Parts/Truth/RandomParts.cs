@@ -1,3 +1,4 @@
+using Stencilwright.Boards.Parts;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Boards.Tests.Parts;
