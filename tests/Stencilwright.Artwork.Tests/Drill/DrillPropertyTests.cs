@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using CsCheck;
-using Stencilwright.Artwork.Drill;
 using Stencilwright.Testing;
 using Xunit;
 
