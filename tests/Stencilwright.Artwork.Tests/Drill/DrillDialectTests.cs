@@ -1,5 +1,4 @@
 using Stencilwright.Artwork.Drill;
-using Stencilwright.Geometry;
 using Xunit;
 using static Stencilwright.Artwork.Tests.Drill.Drills;
 
