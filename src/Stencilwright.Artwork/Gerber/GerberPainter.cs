@@ -265,14 +265,19 @@ internal sealed class GerberPainter
     // Sweeping costs far more for each corner than a flash does, and an arc more than a line.
     private bool HasSweepsLeft(Region pen, Segment path, GerberAperture aperture)
     {
-        var corners = 0L;
+        var (corners, dents) = (0L, 0L);
         foreach (var contour in pen.Contours)
         {
             corners += contour.Count;
+            for (var i = 0; i < contour.Count; i++)
+            {
+                var (before, after) = (contour.SegmentAt(i), contour.SegmentAt((i + 1) % contour.Count));
+                dents += before.Bulge < 0 || Vector2.Cross(before.Chord, after.Chord) < 0 ? 1 : 0;
+            }
         }
 
-        // Measured: edges of one pen that pass over each other count in pairs.
-        _sweepWork += path.IsLine ? corners + (corners * corners / 100) : (100 * corners) + (4 * corners * corners);
+        // Measured: edges that pass over each other count in pairs, which along a line only those of dents do.
+        _sweepWork += path.IsLine ? corners + (2 * corners * dents) : (100 * corners) + (4 * corners * corners);
 
         if (_sweepWork <= MostSweepWork)
         {
