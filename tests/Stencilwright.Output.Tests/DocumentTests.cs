@@ -140,7 +140,7 @@ public sealed class DocumentTests
     public void The_job_sheet_holds_title_settings_steps_and_cautions()
     {
         using var pdf = PdfDocument.Open(File("traveller.pdf", SampleJob.Make()));
-        Assert.Equal(2, pdf.NumberOfPages);
+        Assert.Equal(3, pdf.NumberOfPages);
         var text = string.Concat(pdf.GetPages().Select(p => p.Text));
         foreach (var words in new[] { "Weather vane, rev B", "2026-03-01", "Kerf, x", "0.150", "will not print", "interlocks", "polyester", "hydrogen chloride", "safety data sheet", "DSN012" })
         {
