@@ -144,7 +144,7 @@ public sealed class NarrowestWidthTests
     }
 
     // Close to where all vanishes the peer can leave a piece turned inside out; it lies less deep than what was taken off.
-    private static NetTopologySuite.Geometries.Geometry Eroded(NetTopologySuite.Geometries.Geometry shape, double by)
+    private static MultiPolygon Eroded(NetTopologySuite.Geometries.Geometry shape, double by)
     {
         var eroded = BufferOp.Buffer(shape, -by, new BufferParameters(256) { SimplifyFactor = 1e-6 });
         var left = Enumerable.Range(0, eroded.NumGeometries).Select(eroded.GetGeometryN).OfType<Polygon>()
