@@ -160,6 +160,16 @@ public sealed class OpeningTests
     }
 
     [Fact]
+    public void A_narrow_web_is_found_in_its_middle_and_not_between_the_middles_of_its_openings()
+    {
+        // A long opening and a short one near its far end.
+        var plan = Make.Plan(Make.Rectangle(10, 10, 30, 11), Make.Rectangle(28, 11.06, 29, 12));
+        var finding = Assert.Single(plan.Findings, f => f.Code == "CUT001");
+        Assert.InRange(finding.XMm!.Value, 28, 29);
+        Assert.Equal(11.03, finding.YMm!.Value, 6);
+    }
+
+    [Fact]
     public void Webs_agree_with_a_search_of_all_pairs()
     {
         var random = new Random(7);

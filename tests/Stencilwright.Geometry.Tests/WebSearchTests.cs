@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using CsCheck;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Index.Strtree;
@@ -20,7 +21,7 @@ public sealed class WebSearchTests
         Gen.Select(Fields, Gen.Int[0, 2].Select(k => k == 0 ? 0.5 : k == 1 ? 3 : double.PositiveInfinity)).Check(
             (regions, limit) =>
             {
-                var found = WebSearch.Nearest(regions, limit);
+                var found = Nearest(regions, limit);
                 for (var i = 0; i < regions.Length; i++)
                 {
                     var expected = Enumerable.Range(0, regions.Length).Where(j => j != i)
@@ -41,7 +42,7 @@ public sealed class WebSearchTests
         Gen.Select(Fields, Gen.Double[0.1, 4]).Check(
             (regions, limit) =>
             {
-                var found = WebSearch.Closer(regions, limit);
+                var found = Closer(regions, limit);
                 var expected = from a in Enumerable.Range(0, regions.Length)
                                from b in Enumerable.Range(a + 1, regions.Length - a - 1)
                                where RegionDistance.Between(regions[a], regions[b]).DistanceMm < limit
@@ -63,7 +64,7 @@ public sealed class WebSearchTests
                 foreach (var peer in peers)
                     tree.Insert(peer.EnvelopeInternal, peer);
 
-                var found = WebSearch.Nearest(regions, double.PositiveInfinity);
+                var found = Nearest(regions, double.PositiveInfinity);
                 for (var i = 0; i < regions.Length; i++)
                 {
                     var nearest = tree.NearestNeighbour(peers[i].EnvelopeInternal, peers[i], new OtherDistance());
@@ -76,7 +77,7 @@ public sealed class WebSearchTests
     public void Rows_of_pads_meet_their_neighbours_across_the_middle_of_the_web()
     {
         var regions = Enumerable.Range(0, 500).Select(i => Region.Of(Contour.Rectangle(new(i, 0, i + 0.7 - (0.0001 * i), 2)))).ToArray();
-        var found = WebSearch.Nearest(regions, 1, TestContext.Current.CancellationToken);
+        var found = Nearest(regions, 1);
         for (var i = 0; i < 499; i++)
         {
             // Each web is wider than the one before it, so the nearest is to the left.
@@ -90,7 +91,7 @@ public sealed class WebSearchTests
     [Fact]
     public void A_region_within_the_area_of_another_is_at_no_distance()
     {
-        var found = WebSearch.Nearest([Disc(0, 0, 3), Disc(0.2, 0.1, 1), Disc(9, 0, 1)], 10, TestContext.Current.CancellationToken);
+        var found = Nearest([Disc(0, 0, 3), Disc(0.2, 0.1, 1), Disc(9, 0, 1)], 10);
         Assert.Equal(0, found[0]!.Value.WidthMm);
         Assert.Equal(0, found[1]!.Value.WidthMm);
         Assert.Equal(0, found[2]!.Value.Neighbour);
@@ -100,11 +101,17 @@ public sealed class WebSearchTests
     [Fact]
     public void Nothing_has_no_neighbour()
     {
-        Assert.Empty(WebSearch.Nearest([], 1, TestContext.Current.CancellationToken));
-        Assert.Empty(WebSearch.Closer([], 1, TestContext.Current.CancellationToken));
-        Assert.Equal([null, null], WebSearch.Nearest([Region.Empty, Disc(0, 0, 1)], 5, TestContext.Current.CancellationToken));
-        Assert.Empty(WebSearch.Closer([Region.Empty, Disc(0, 0, 1)], double.PositiveInfinity, TestContext.Current.CancellationToken));
+        Assert.Empty(Nearest([], 1));
+        Assert.Empty(Closer([], 1));
+        Assert.Equal([null, null], Nearest([Region.Empty, Disc(0, 0, 1)], 5));
+        Assert.Empty(Closer([Region.Empty, Disc(0, 0, 1)], double.PositiveInfinity));
     }
+
+    private static ImmutableArray<NearestRegion?> Nearest(Region[] regions, double limitMm) =>
+        WebSearch.Nearest(regions, limitMm, TestContext.Current.CancellationToken);
+
+    private static ImmutableArray<ClosePair> Closer(Region[] regions, double limitMm) =>
+        WebSearch.Closer(regions, limitMm, TestContext.Current.CancellationToken);
 
     private static void AssertEnds(Region a, Region b, double width, Point2 onA, Point2 onB)
     {

@@ -105,9 +105,35 @@ internal static class HelpText
                 SettingKind.Text => value.Text.Length == 0 ? "(empty)" : value.Text,
                 _ => value.Number.ToString("0.####", CultureInfo.InvariantCulture),
             };
-            text.Append("  ").Append(setting.Name.PadRight(20)).Append(' ').Append(shown.PadRight(12)).Append(setting.Help).Append('\n');
+            Entry(text, setting.Name, shown, setting.Help);
         }
 
         return text.ToString();
+    }
+
+    // Name, default, and what it means, wrapped below itself.
+    private static void Entry(StringBuilder text, string name, string value, string help)
+    {
+        const int Indent = 52;
+        const int Widest = 104;
+        text.Append("  ").Append(name.PadRight(28)).Append(' ');
+        var left = value.Length > 20 ? value.Length + 1 : 21;
+        text.Append(value.PadRight(left));
+        var column = 31 + left;
+        foreach (var word in help.Split(' '))
+        {
+            if (column + word.Length > Widest)
+            {
+                text.Length--;
+                text.Append('\n').Append(' ', Indent);
+                column = Indent;
+            }
+
+            text.Append(word).Append(' ');
+            column += word.Length + 1;
+        }
+
+        text.Length--;
+        text.Append('\n');
     }
 }
