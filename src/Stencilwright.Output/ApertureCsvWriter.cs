@@ -4,7 +4,7 @@ namespace Stencilwright.Output;
 public static class ApertureCsvWriter
 {
     private const string Header = "id,xMm,yMm,widthMm,heightMm,rotationDeg,artworkAreaMm2,designAreaMm2,asCutAreaMm2,areaRatio,"
-        + "aspectRatio,webMm,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,verdict\n";
+        + "aspectRatio,webMm,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,change,verdict\n";
 
     /// <summary>Writes a side's table; column names are those of <c>report.json</c>, unknown values are empty.</summary>
     /// <exception cref="ArgumentException">Design and plan do not have the same openings.</exception>
@@ -42,6 +42,8 @@ public static class ApertureCsvWriter
             Text(text, design.Pin ?? "");
             text.Add(',');
             Text(text, design.Rule);
+            text.Add(',');
+            Text(text, design.Change);
             text.Add(',').Add(OpeningRow.Word(cut.Verdict)).Add('\n');
         }
 

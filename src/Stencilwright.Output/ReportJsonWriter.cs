@@ -265,6 +265,7 @@ public static class ReportJsonWriter
         json.WriteString("component", design.Component);
         json.WriteString("pin", design.Pin);
         json.WriteString("rule", design.Rule);
+        json.WriteString("change", design.Change);
         json.WriteString("verdict", OpeningRow.Word(cut.Verdict));
         json.WriteEndObject();
     }

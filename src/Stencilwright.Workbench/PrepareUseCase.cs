@@ -135,12 +135,22 @@ public static class PrepareUseCase
                 Paste = paste,
                 Parts = PartNames.Join(FootprintFinder.Find(paste), paste, side.Side == BoardSide.Top, placements),
                 // Their numbers are those of the whole panel's openings.
-                Checks = panel is not null ? [] : side.Side == BoardSide.Top ? report.Top : report.Bottom,
+                Checks = panel is not null ? [] : [.. (side.Side == BoardSide.Top ? report.Top : report.Bottom).Where(c => !IsSaid(c.Finding, side.Paste.Findings))],
                 Holes = [.. holes.Select(h => new HoleCircle(h.At, h.DiameterMm))],
             };
         }).ToImmutableArray();
-        return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding)] }, checkedSides);
+        return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding).Where(f => !IsSaid(f, board.Findings))] }, checkedSides);
     }
+
+    // Sorting a layer and holding it against others can come upon the same thing; it is said once.
+    private static bool IsSaid(Finding finding, ImmutableArray<Finding> before) => finding.Code switch
+    {
+        "BRD160" => before.Any(f => f.Code == "BRD024"),
+        "BRD161" => before.Any(f => f.Code == "BRD027"),
+        "BRD176" => before.Any(f => f.Code is "BRD002" or "BRD020" && f.Source?.File == finding.Source?.File),
+        "BRD177" => before.Any(f => f.Code == "BRD006"),
+        _ => false,
+    };
 
     private static (ImmutableArray<BoardSideWork> Chosen, ImmutableArray<Diagnostic> Missing) Choose(ImmutableArray<BoardSideWork> sides, OnlyChoice only)
     {

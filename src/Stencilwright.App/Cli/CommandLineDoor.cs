@@ -20,6 +20,8 @@ internal sealed class CommandLineDoor
 
     private static readonly string[] _commandNames = ["survey", "prepare"];
 
+    private const int MostNotesAlike = 3;
+
     private readonly Terminal _terminal;
     private readonly UseCases _useCases;
     private readonly Options _options = new();
@@ -302,9 +304,20 @@ internal sealed class CommandLineDoor
             terminal.Say(diagnostic);
         }
 
+        // Many notes alike would hide what matters; all of them stand in the report.
+        var seen = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var finding in findings.Where(f => f.Severity >= least))
         {
-            terminal.Say(finding);
+            var count = seen[finding.Code] = seen.GetValueOrDefault(finding.Code) + 1;
+            if (finding.Severity > Severity.Note || count <= MostNotesAlike)
+            {
+                terminal.Say(finding);
+            }
+        }
+
+        foreach (var (code, count) in seen.Where(s => s.Value > MostNotesAlike && findings.All(f => f.Code != s.Key || f.Severity == Severity.Note)))
+        {
+            terminal.Error.WriteLine($"{count - MostNotesAlike} more notes {code} are in the report.");
         }
     }
 

@@ -1,0 +1,189 @@
+using System.Text;
+using System.Text.Json;
+using Stencilwright.App.Cli;
+using Stencilwright.Testing;
+using Xunit;
+
+namespace Stencilwright.App.Tests;
+
+/// <summary>Parts, rules, checks, advice and small stencils through the program's own door, read back from the report.</summary>
+public sealed class BoardKnowledgeTests : IDisposable
+{
+    private readonly string _folder = Directory.CreateTempSubdirectory("stencilwright-").FullName;
+
+    private string Out => Path.Combine(_folder, "out");
+
+    private static string Dense => Path.Combine(RealBoards.CheckoutRoot, "samples", "dense");
+
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
+    [Fact]
+    public void Without_rules_openings_stay_as_the_artwork_has_them()
+    {
+        foreach (var aperture in Top("--set", "aperture_rules=none").GetProperty("apertures").EnumerateArray())
+        {
+            Assert.Equal(Number(aperture, "artworkAreaMm2"), Number(aperture, "designAreaMm2"));
+            Assert.Equal("none", aperture.GetProperty("rule").GetString());
+        }
+    }
+
+    [Fact]
+    public void Rules_reduce_and_say_from_what_to_what()
+    {
+        var side = Top();
+        Assert.True(Number(side, "designAreaMm2") < Number(side, "artworkAreaMm2"));
+        var shaped = side.GetProperty("apertures").EnumerateArray().Where(a => a.GetProperty("rule").GetString() is not "none").ToList();
+        Assert.NotEmpty(shaped);
+        Assert.All(shaped, a => Assert.NotEqual("", a.GetProperty("change").GetString()));
+        // No reduction may cost an opening its print: the floor of every default rule.
+        Assert.All(shaped, a => Assert.True(Number(a, "areaRatio") >= 0.66 - 1e-6, a.GetProperty("id").GetString()));
+        // Panes share their opening's artwork, so that the side's sum is the layer's.
+        Assert.Equal(Number(Top("--set", "aperture_rules=none"), "artworkAreaMm2"), Number(side, "artworkAreaMm2"), 1e-4);
+    }
+
+    [Fact]
+    public void The_sample_s_parts_are_all_told_with_their_names()
+    {
+        var parts = Top().GetProperty("parts").EnumerateArray().ToList();
+        var classes = parts.GroupBy(p => p.GetProperty("class").GetString()!).ToDictionary(g => g.Key, g => g.Count());
+        // As the sample's own drawing program places them.
+        Assert.Equal(46, classes["chip"]);
+        Assert.Equal(2, classes["quad-no-lead"]);
+        Assert.Equal(1, classes["grid-array"]);
+        Assert.All(parts, p => Assert.NotNull(p.GetProperty("component").GetString()));
+        var used = parts.SelectMany(p => p.GetProperty("apertures").EnumerateArray().Select(a => a.GetString())).ToList();
+        Assert.Equal(used.Count, used.Distinct().Count());
+    }
+
+    [Fact]
+    public void Advice_compares_every_film_and_paste_at_hand()
+    {
+        var advice = Top("--set", "films_at_hand_mm=3mil, 4mil", "--set", "pastes_at_hand=sac305-t3, sac305-t5").GetProperty("advice");
+        // Two films, and the paste in use beside the two on the shelf.
+        Assert.Equal(6, advice.GetProperty("choices").GetArrayLength());
+        Assert.Single(advice.GetProperty("choices").EnumerateArray(), c => c.GetProperty("current").GetBoolean());
+        Assert.Single(advice.GetProperty("choices").EnumerateArray(), c => c.GetProperty("recommended").GetBoolean());
+    }
+
+    [Fact]
+    public void Named_parts_make_a_small_stencil_with_an_edge_and_no_frame()
+    {
+        var side = Top("--only", "c1, R1");
+        Assert.All(side.GetProperty("apertures").EnumerateArray(), a => Assert.Contains(a.GetProperty("component").GetString(), (string[])["C1", "R1"]));
+        Assert.Equal(4, side.GetProperty("apertureCount").GetInt32());
+        Assert.Contains("<g id=\"edge\"", File.ReadAllText(Path.Combine(Out, "top", "film.svg")), StringComparison.Ordinal);
+        Assert.False(File.Exists(Path.Combine(Out, "top", "frame.svg")));
+    }
+
+    [Theory]
+    [InlineData("C999", 3, "PKG098")]
+    [InlineData("500,500,501,501", 3, "PKG099")]
+    [InlineData("1,2,3", 2, "--only takes")]
+    [InlineData("C1,,C2", 2, "--only takes")]
+    public void A_choice_that_chooses_nothing_is_refused(string only, int exit, string said)
+    {
+        var (code, error) = Run("prepare", Dense, "--out", Out, "--only", only);
+        Assert.Equal(exit, code);
+        Assert.Contains(said, error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(Out));
+    }
+
+    [Fact]
+    public void A_rule_file_shapes_what_it_names()
+    {
+        var rules = Path.Combine(_folder, "rules.toml");
+        File.WriteAllText(rules, "name = \"mine\"\n[[rule]]\nname = \"less\"\nsource = \"a test\"\n[rule.match]\npart_class = \"chip\"\n[rule.change]\ninset_mm = 0.02\n");
+        var used = Top("--set", "aperture_rules=" + rules).GetProperty("apertures").EnumerateArray().CountBy(a => a.GetProperty("rule").GetString()!).ToDictionary();
+        Assert.Equal(92, used["less"]);
+    }
+
+    [Theory]
+    [InlineData("name = \"mine\"\n[[rule]]\nname = \"x\"\nsource = \"y\"\n[rule.change]\ninset_m = 0.02\n", "rules.toml:6:1: error: SET102")]
+    [InlineData("[[rule", "SET101")]
+    [InlineData("\0\u0001\u0002", "SET1")]
+    public void A_faulty_rule_file_is_exit_3_with_its_place(string content, string said)
+    {
+        var rules = Path.Combine(_folder, "rules.toml");
+        File.WriteAllText(rules, content);
+        var (code, error) = Run("prepare", Dense, "--out", Out, "--set", "aperture_rules=" + rules);
+        Assert.Equal(3, code);
+        Assert.Contains(said, error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(Out));
+    }
+
+    [Fact]
+    public void A_rule_file_that_is_not_there_is_exit_3()
+    {
+        var (code, error) = Run("prepare", Dense, "--out", Out, "--set", "aperture_rules=defualt");
+        Assert.Equal(3, code);
+        Assert.Contains("did you mean default?", error, StringComparison.Ordinal);
+    }
+
+    // Two facing openings 40 µm apart: trimmed by default, left without rules, one opening when merged.
+    [Theory]
+    [InlineData("auto", "default", 2, 0.1)]
+    [InlineData("auto", "none", 2, 0.04)]
+    [InlineData("leave", "default", 2, 0.04)]
+    [InlineData("merge", "none", 1, null)]
+    public void Thin_webs_are_mended_as_asked(string policy, string rules, int count, double? web)
+    {
+        var package = Package("%ADD10R,1X2*%\nD10*\nX10000000Y10000000D03*\nX11040000Y10000000D03*\n");
+        var side = Report(package, "--set", "thin_webs=" + policy, "--set", "aperture_rules=" + rules);
+        Assert.Equal(count, side.GetProperty("apertureCount").GetInt32());
+        if (web is { } width)
+        {
+            Assert.Equal(width, Number(side, "narrowestWebMm"), 1e-4);
+        }
+    }
+
+    [Fact]
+    public void A_placement_list_beside_the_artwork_names_the_parts()
+    {
+        var flashes = new StringBuilder("%ADD10R,0.5X0.6*%\nD10*\n");
+        var list = new StringBuilder("Designator,X (mm),Y (mm),Rotation,Side\n");
+        for (var i = 0; i < 8; i++)
+        {
+            var (x, y) = (5 + (4 * (i % 4)), 5 + (6 * (i / 4)) + (i % 3));
+            flashes.Append(FormattableString.Invariant($"X{x - 0.5:0.000000}Y{y}D03*\n").Replace(".", "", StringComparison.Ordinal).Replace($"Y{y}D", $"Y{y}000000D", StringComparison.Ordinal));
+            flashes.Append(FormattableString.Invariant($"X{x + 0.5:0.000000}Y{y}D03*\n").Replace(".", "", StringComparison.Ordinal).Replace($"Y{y}D", $"Y{y}000000D", StringComparison.Ordinal));
+            list.Append(FormattableString.Invariant($"R{i + 1},{x},{y},0,top\n"));
+        }
+
+        var package = Package(flashes.ToString());
+        File.WriteAllText(Path.Combine(package, "board-pos.csv"), list.ToString());
+        var names = Report(package).GetProperty("parts").EnumerateArray().Select(p => p.GetProperty("component").GetString()).Order(StringComparer.Ordinal);
+        Assert.Equal(Enumerable.Range(1, 8).Select(i => $"R{i}"), names);
+    }
+
+    private static double Number(JsonElement element, string name) => element.GetProperty(name).GetDouble();
+
+    private string Package(string paste)
+    {
+        var folder = Path.Combine(_folder, "board");
+        Directory.CreateDirectory(folder);
+        const string Header = "%FSLAX46Y46*%\n%MOMM*%\nG01*\n";
+        File.WriteAllText(Path.Combine(folder, "board-F_Paste.gbr"), Header + paste + "M02*\n");
+        File.WriteAllText(
+            Path.Combine(folder, "board-Edge_Cuts.gbr"),
+            Header + "%ADD10C,0.1*%\nD10*\nX0Y0D02*\nX25000000Y0D01*\nX25000000Y20000000D01*\nX0Y20000000D01*\nX0Y0D01*\nM02*\n");
+        return folder;
+    }
+
+    private JsonElement Top(params string[] more) => Report(Dense, more);
+
+    private JsonElement Report(string package, params string[] more)
+    {
+        var (code, error) = Run([.. (string[])["prepare", package, "--out", Out], .. more]);
+        Assert.True(code == 0, error);
+        using var report = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(Out, "report.json")));
+        return report.RootElement.GetProperty("sides")[0].Clone();
+    }
+
+    private static (int Code, string Error) Run(params string[] args)
+    {
+        using var output = new StringWriter();
+        using var error = new StringWriter();
+        var code = new CommandLineDoor(new Terminal { Out = output, Error = error }, UseCases.Real).Run(args);
+        return (code, error.ToString());
+    }
+}
