@@ -18,6 +18,13 @@ if (args is ["footprints", ..])
     return;
 }
 
+// `analysis FILE` times parts, rules, webs, widths and verdicts of a paste layer.
+if (args is ["analysis", var layer])
+{
+    Console.Write(AnalysisBench.Table(layer));
+    return;
+}
+
 if (args is ["ratios"])
 {
     Ratios.Print();

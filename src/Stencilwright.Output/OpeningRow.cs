@@ -33,6 +33,13 @@ internal sealed record OpeningRow(DesignedOpening Design, AsCutOpening AsCut, Po
         return rows.MoveToImmutable();
     }
 
+    /// <summary>Film between the opening and the blank's edge; null when nothing is open.</summary>
+    public double? EdgeMm(BlankSize blank)
+    {
+        var box = AsCut.Shape.Bounds;
+        return box.IsEmpty ? null : Math.Min(Math.Min(box.MinX, box.MinY), Math.Min(blank.WidthMm - box.MaxX, blank.HeightMm - box.MaxY));
+    }
+
     /// <summary>A verdict in the trade's words.</summary>
     public static string Word(Verdict verdict) => verdict switch
     {

@@ -146,7 +146,7 @@ public static class ReportJsonWriter
         json.WriteStartArray("apertures");
         foreach (var row in OpeningRow.Of(side))
         {
-            Aperture(json, row);
+            Aperture(json, row, side.Design.FilmBlank);
         }
 
         json.WriteEndArray();
@@ -238,7 +238,7 @@ public static class ReportJsonWriter
         json.WriteEndArray();
     }
 
-    private static void Aperture(Utf8JsonWriter json, OpeningRow row)
+    private static void Aperture(Utf8JsonWriter json, OpeningRow row, BlankSize blank)
     {
         var (design, cut) = (row.Design, row.AsCut);
         json.WriteStartObject();
@@ -254,6 +254,7 @@ public static class ReportJsonWriter
         Number(json, "areaRatio", cut.AreaRatio);
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);
+        Number(json, "edgeMm", row.EdgeMm(blank));
         Number(json, "transferEfficiency", cut.TransferEfficiency);
         Number(json, "transferEfficiencySpread", cut.Print.TransferSpread);
         Number(json, "pasteVolumeMm3", cut.PasteVolumeMm3);

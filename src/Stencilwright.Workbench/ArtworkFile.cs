@@ -39,6 +39,9 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     /// <summary>The parts it places; null until <see cref="ReadParts"/>, and when it places none.</summary>
     public PlacementList? Parts => _parts?.Value;
 
+    /// <summary>What the reader said when only the objects were asked for.</summary>
+    public ImmutableArray<Diagnostic> SketchDiagnostics { get; private set; } = [];
+
     /// <summary>What the reader said; empty until the image or the parts were asked for.</summary>
     public ImmutableArray<Diagnostic> Diagnostics => [.. ReadDiagnostics, .. _painted?.Diagnostics ?? [], .. _parts?.Diagnostics ?? []];
 
@@ -103,10 +106,13 @@ internal sealed class ArtworkFile(SourceText source, ArtworkFormat? format, Role
     {
         if (Image is null && format == ArtworkFormat.Gerber)
         {
-            if (GerberReader.Read(source, ReadLimits.Default, cancellation).Value is { } document
-                && GerberImage.Paint(document, ReadLimits.Default, cancellation).Value is { } painted)
+            var read = GerberReader.Read(source, ReadLimits.Default, cancellation);
+            SketchDiagnostics = read.Diagnostics;
+            if (read.Value is { } document)
             {
-                Layer = PaintedLayer.Of(painted);
+                var painted = GerberImage.Paint(document, ReadLimits.Default, cancellation);
+                SketchDiagnostics = SketchDiagnostics.AddRange(painted.Diagnostics);
+                Layer = painted.Value is { } artwork ? PaintedLayer.Of(artwork) : null;
             }
 
             return;

@@ -52,7 +52,8 @@ public static class PrepareUseCase
             diagnostics = diagnostics.Add(NoPaste(request));
         }
 
-        (board, filled) = Check(files, board, filled, request.Settings);
+        (board, filled, var more) = Check(files, board, filled, request.Settings);
+        diagnostics = diagnostics.AddRange(more);
         if (request.Only is { } only && !HasError(diagnostics))
         {
             (filled, var missing) = Choose(filled, only);
@@ -115,7 +116,7 @@ public static class PrepareUseCase
     }
 
     // Holds the layers against one another, keeps one board of a panel if asked, and finds out what the openings are for.
-    private static (BoardSearch Board, ImmutableArray<BoardSideWork> Sides) Check(
+    private static (BoardSearch Board, ImmutableArray<BoardSideWork> Sides, ImmutableArray<Diagnostic> Said) Check(
         ImmutableArray<ArtworkFile> files, BoardSearch board, ImmutableArray<BoardSideWork> sides, JobSettings settings)
     {
         var (report, holes) = LayerChecks.Run(files, board, sides, CancellationToken.None);
@@ -139,8 +140,18 @@ public static class PrepareUseCase
                 Holes = [.. holes.Select(h => new HoleCircle(h.At, h.DiameterMm))],
             };
         }).ToImmutableArray();
-        return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding).Where(f => !IsSaid(f, board.Findings))] }, checkedSides);
+        return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding).Where(f => !IsSaid(f, board.Findings))] }, checkedSides, [.. files.SelectMany(Unread)]);
     }
+
+    // Holes and parts that cannot be read stop the job, as any input does; other layers only help to check, and are done without.
+    private static IEnumerable<Diagnostic> Unread(ArtworkFile file) => file.Role switch
+    {
+        LayerRole.DrillPlated or LayerRole.DrillNonplated or LayerRole.Placement =>
+            file.AllDiagnostics.Where(d => d.Severity == Severity.Error),
+        LayerRole.CopperTop or LayerRole.CopperBottom or LayerRole.MaskTop or LayerRole.MaskBottom =>
+            file.SketchDiagnostics.Where(d => d.Severity == Severity.Error).Select(d => d with { Severity = Severity.Warning }),
+        _ => [],
+    };
 
     // Sorting a layer and holding it against others can come upon the same thing; it is said once.
     private static bool IsSaid(Finding finding, ImmutableArray<Finding> before) => finding.Code switch
