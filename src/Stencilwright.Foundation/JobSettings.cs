@@ -87,6 +87,9 @@ public sealed record JobSettings
     /// <summary>Names of the pastes on the shelf, for advice, with commas between; empty takes every powder type known of the alloy in <see cref="Paste"/>.</summary>
     public string PastesAtHand { get; init; } = "";
 
+    /// <summary>File of measured prints that the release curve is fitted to; empty takes the figures below.</summary>
+    public string ReleaseMeasurements { get; init; } = "";
+
     /// <summary>Area ratio at which half of the paste leaves an opening.</summary>
     public double ReleaseMiddleRatio { get; init; } = 0.43386;
 

@@ -66,6 +66,7 @@ public static class ReportJsonWriter
         Number(json, "thin_web_keep_percent", s.ThinWebKeepPercent);
         json.WriteString("films_at_hand_mm", s.FilmsAtHandMm);
         json.WriteString("pastes_at_hand", s.PastesAtHand);
+        json.WriteString("release_measurements", s.ReleaseMeasurements);
         Number(json, "release_middle_ratio", s.ReleaseMiddleRatio);
         Number(json, "release_slope", s.ReleaseSlope);
         Number(json, "release_spread_percent", s.ReleaseSpreadPercent);

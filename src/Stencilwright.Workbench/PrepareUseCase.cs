@@ -39,6 +39,13 @@ public static class PrepareUseCase
             return new PrepareResult { Diagnostics = gathered.AddRange(rules.Diagnostics), ExitCode = ExitCodes.BadInput };
         }
 
+        var measured = ReleaseChoice.Load(request.Settings);
+        if (measured.Value is null)
+        {
+            return new PrepareResult { Diagnostics = gathered.AddRange(measured.Diagnostics), ExitCode = ExitCodes.BadInput };
+        }
+
+        request = request with { Settings = measured.Value };
         gathered = gathered.AddRange(rules.Diagnostics);
         var board = BoardSearch.In(files, request.Settings.OutlineGapMm, CancellationToken.None);
         var sides = Wanted(request.Side, board);
@@ -53,7 +60,7 @@ public static class PrepareUseCase
         }
 
         (board, filled, var more) = Check(files, board, filled, request.Settings);
-        diagnostics = diagnostics.AddRange(more);
+        diagnostics = diagnostics.AddRange(more.Except(diagnostics));
         if (request.Only is { } only && !HasError(diagnostics))
         {
             (filled, var missing) = Choose(filled, only);
@@ -146,8 +153,9 @@ public static class PrepareUseCase
     // Holes and parts that cannot be read stop the job, as any input does; other layers only help to check, and are done without.
     private static IEnumerable<Diagnostic> Unread(ArtworkFile file) => file.Role switch
     {
-        LayerRole.DrillPlated or LayerRole.DrillNonplated or LayerRole.Placement =>
-            file.AllDiagnostics.Where(d => d.Severity == Severity.Error),
+        LayerRole.DrillPlated or LayerRole.DrillNonplated => file.AllDiagnostics.Where(d => d.Severity == Severity.Error),
+        // How a list was understood is a question to the person, not a remark.
+        LayerRole.Placement => file.AllDiagnostics.Where(d => d.Severity >= Severity.Warning),
         LayerRole.CopperTop or LayerRole.CopperBottom or LayerRole.MaskTop or LayerRole.MaskBottom =>
             file.SketchDiagnostics.Where(d => d.Severity == Severity.Error).Select(d => d with { Severity = Severity.Warning }),
         _ => [],

@@ -155,6 +155,31 @@ public sealed class BoardKnowledgeTests : IDisposable
         Assert.Equal(Enumerable.Range(1, 8).Select(i => $"R{i}"), names);
     }
 
+    [Fact]
+    public void Measured_prints_replace_the_release_curve()
+    {
+        var prints = Path.Combine(_folder, "prints.csv");
+        // A shop whose film releases half of what the default model says everywhere above an area ratio of 0.4.
+        File.WriteAllText(prints, "areaRatio,transferEfficiency\n" + string.Concat(Enumerable.Range(0, 20).Select(i =>
+            FormattableString.Invariant($"{0.3 + (i * 0.05):0.00},{1 / (1 + Math.Exp(-4 * (0.3 + (i * 0.05) - 0.8))):0.000000}\n"))));
+        var aperture = Top("--set", "release_measurements=" + prints).GetProperty("apertures")[0];
+        var ratio = Number(aperture, "areaRatio");
+        Assert.Equal(1 / (1 + Math.Exp(-4 * (ratio - 0.8))), Number(aperture, "transferEfficiency"), 1e-4);
+    }
+
+    [Theory]
+    [InlineData("ratio\n", "prints.csv:1:1: error: SET011")]
+    [InlineData("areaRatio,transferEfficiency\n0.5;0.6\n", "prints.csv:2:1: error: SET011")]
+    [InlineData("areaRatio,transferEfficiency\n0.5,0.6\n", "too few")]
+    public void Measured_prints_that_tell_nothing_are_exit_3(string content, string said)
+    {
+        var prints = Path.Combine(_folder, "prints.csv");
+        File.WriteAllText(prints, content);
+        var (code, error) = Run("prepare", Dense, "--out", Out, "--set", "release_measurements=" + prints);
+        Assert.Equal(3, code);
+        Assert.Contains(said, error, StringComparison.Ordinal);
+    }
+
     private static double Number(JsonElement element, string name) => element.GetProperty(name).GetDouble();
 
     private string Package(string paste)

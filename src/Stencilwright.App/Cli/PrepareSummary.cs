@@ -38,6 +38,17 @@ internal static class PrepareSummary
             + $"film {Time(side.Plan.Film.TimeS)}"
             + (side.Plan.Frame is { } frame ? $", frame {Time(frame.TimeS)}" : "")
             + Invariant($"; paste {side.PasteMassG:0.000} g"));
+        var failing = side.Parts.Where(p => p.Verdict == Verdict.WillNotPrint).ToList();
+        if (failing.Count > 0)
+        {
+            var kinds = failing.GroupBy(p => p.Part.SizeImperial is { } size ? "chip " + size : PartWords.Plural(p.Part.Class));
+            output.WriteLine($"        {Count(failing.Count, "part")} will not print: {string.Join(", ", kinds.Select(k => Invariant($"{k.Count()} × {k.Key}")))}");
+        }
+
+        if (side.Advice is { } advice && !advice.Choices[advice.Best].IsCurrent)
+        {
+            output.WriteLine("        " + advice.Why);
+        }
     }
 
     private static string Time(double seconds)

@@ -40,6 +40,7 @@ public static class SettingsCatalogue
         Number("thin_web_keep_percent", "%", "Share of an opening's area that trimming for a web keeps at least.", s => s.ThinWebKeepPercent, (s, v) => s with { ThinWebKeepPercent = v }, 10, 100),
         Text("films_at_hand_mm", "Thicknesses of the films on the shelf, for advice.", s => s.FilmsAtHandMm, (s, v) => s with { FilmsAtHandMm = v }, Films),
         Text("pastes_at_hand", "Names of the pastes on the shelf, for advice; empty takes every powder type known of the same alloy.", s => s.PastesAtHand, (s, v) => s with { PastesAtHand = v }, KnownPastes),
+        Text("release_measurements", "CSV file of your own measured prints, areaRatio,transferEfficiency, that the four figures below are fitted to.", s => s.ReleaseMeasurements, (s, v) => s with { ReleaseMeasurements = v }, OneLine),
         Number("release_middle_ratio", "", "Area ratio at which half of the paste leaves an opening.", s => s.ReleaseMiddleRatio, (s, v) => s with { ReleaseMiddleRatio = v }, 0, 2),
         Number("release_slope", "", "Steepness of release over area ratio.", s => s.ReleaseSlope, (s, v) => s with { ReleaseSlope = v }, 0, 100, aboveLeast: true),
         Number("release_spread_percent", "%", "Standard deviation of release over its mean, for openings of area ratio 0.66 and more.", s => s.ReleaseSpreadPercent, (s, v) => s with { ReleaseSpreadPercent = v }, 0, 100),
