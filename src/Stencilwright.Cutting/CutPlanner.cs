@@ -70,6 +70,7 @@ public static class CutPlanner
         StencilDesign design, JobSettings settings, CancellationToken cancellation, IProgress<double>? progress)
     {
         var cutter = new OpeningCutter(settings.KerfXMm, settings.KerfYMm);
+        var forArea = settings.CutBalance == "area";
         var map = design.Placement.Map;
         var cuts = new CutOpening[design.Openings.Length];
         for (var i = 0; i < cuts.Length; i++)
@@ -80,7 +81,8 @@ public static class CutPlanner
                 progress?.Report(0.5 * i / cuts.Length);
             }
 
-            cuts[i] = cutter.Cut(design.Openings[i].Design.Transform(map));
+            var wanted = design.Openings[i].Design.Transform(map);
+            cuts[i] = forArea ? cutter.CutForArea(wanted) : cutter.Cut(wanted);
         }
 
         return cuts;

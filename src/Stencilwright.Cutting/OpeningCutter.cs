@@ -91,6 +91,38 @@ internal sealed class OpeningCutter
         return Opens(inset, lines.ToImmutable(), shapes.Count == 1 ? shapes[0] : RegionBoolean.Union(CollectionsMarshal.AsSpan(shapes)), narrow.ToImmutable());
     }
 
+    /// <summary>The same with the outline moved outwards by as little as gives back the area that rounded corners lose.</summary>
+    /// <remarks>
+    /// Newton's method on area, whose derivative by the move is the perimeter. An opening with parts narrower than the kerf
+    /// is cut by its edge: its area is not a matter of corners. So is one that would have to move by more than a quarter of
+    /// the kerf.
+    /// </remarks>
+    public CutOpening CutForArea(Region wanted)
+    {
+        var byEdge = Cut(wanted);
+        var cut = byEdge;
+        var (target, perimeter) = (wanted.AreaMm2, wanted.PerimeterMm);
+        var outwards = 0.0;
+        for (var round = 0; round < 6; round++)
+        {
+            if (cut.Opened.IsEmpty || !cut.Lines.IsEmpty || !cut.Narrow.IsEmpty || cut.HasIsland || outwards > _half / 2)
+            {
+                return byEdge;
+            }
+
+            var missing = target - cut.Opened.AreaMm2;
+            if (Math.Abs(missing) < 1e-6 * target)
+            {
+                break;
+            }
+
+            outwards += missing / perimeter;
+            cut = Cut(RegionOffset.Offset(wanted, outwards, JoinStyle.Mitre));
+        }
+
+        return cut;
+    }
+
     // Film inside an opening is held by nothing: it falls, and is open.
     private static CutOpening Opens(Region inset, ImmutableArray<OpenPath> lines, Region opened, ImmutableArray<(NarrowPart, Point2)> narrow)
     {

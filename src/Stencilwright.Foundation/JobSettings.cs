@@ -111,6 +111,9 @@ public sealed record JobSettings
     /// <summary><c>quick</c>, <c>normal</c>, <c>high</c>, or a number of steps per opening.</summary>
     public string OrderEffort { get; init; } = "normal";
 
+    /// <summary>What an opening keeps although the beam rounds its corners: its <c>edge</c>s, or its <c>area</c>.</summary>
+    public string CutBalance { get; init; } = "edge";
+
     /// <summary>True when the film is cut from the side that will face the board, which mirrors the drawing.</summary>
     public bool CutFromBoardSide { get; init; }
 

@@ -73,6 +73,7 @@ public static class ReportJsonWriter
         Number(json, "release_small_spread_percent", s.ReleaseSmallSpreadPercent);
         json.WriteString("paste", s.Paste);
         json.WriteString("order_effort", s.OrderEffort);
+        json.WriteString("cut_balance", s.CutBalance);
         json.WriteBoolean("cut_from_board_side", s.CutFromBoardSide);
         Number(json, "board_thickness_mm", s.BoardThicknessMm);
         json.WriteString("title", s.Title);

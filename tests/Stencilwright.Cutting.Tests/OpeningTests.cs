@@ -189,4 +189,34 @@ public sealed class OpeningTests
             Assert.Equal(expected >= 5, plan.Openings[i].WebMm is null);
         }
     }
+
+    // A square of side a loses (4 - π)h² to corners of the beam's radius h; moved outwards by d it opens (a + 2d)² - (4 - π)h².
+    [Theory]
+    [InlineData(0.3)]
+    [InlineData(0.6)]
+    [InlineData(2.0)]
+    public void Balanced_for_area_a_square_opens_as_much_as_was_wanted(double side)
+    {
+        const double H = 0.075;
+        var plan = Make.Plan(JobSettings.Default with { CutBalance = "area" }, Make.Rectangle(0, 0, side, side));
+        Assert.Equal(side * side, plan.Openings[0].AreaMm2, 1e-6 * side * side);
+        var outwards = (Math.Sqrt((side * side) + ((4 - Math.PI) * H * H)) - side) / 2;
+        Assert.Equal(side + (2 * outwards), plan.Openings[0].Shape.Bounds.Width, 1e-6);
+        Assert.Equal(side, Make.Plan(Make.Rectangle(0, 0, side, side)).Openings[0].Shape.Bounds.Width, 1e-9);
+    }
+
+    [Fact]
+    public void Balanced_for_area_a_circle_stays_as_it_is()
+    {
+        var circle = Region.Of(Contour.Circle(new(1, 1), 0.2));
+        Assert.Equal(0.4, Make.Plan(JobSettings.Default with { CutBalance = "area" }, circle).Openings[0].Shape.Bounds.Width, 1e-9);
+    }
+
+    [Fact]
+    public void A_slot_narrower_than_the_kerf_is_not_balanced()
+    {
+        var slot = Make.Rectangle(0, 0, 0.1, 1);
+        var (edge, area) = (Make.Plan(slot), Make.Plan(JobSettings.Default with { CutBalance = "area" }, slot));
+        Assert.Equal(edge.Openings[0].AreaMm2, area.Openings[0].AreaMm2);
+    }
 }

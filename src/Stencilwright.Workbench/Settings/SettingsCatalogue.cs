@@ -47,6 +47,7 @@ public static class SettingsCatalogue
         Number("release_small_spread_percent", "%", "The same for openings of area ratio 0.50 and less.", s => s.ReleaseSmallSpreadPercent, (s, v) => s with { ReleaseSmallSpreadPercent = v }, 0, 100),
         Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, KnownPaste),
         Text("order_effort", "`quick`, `normal`, `high`, or a number of steps per opening.", s => s.OrderEffort, (s, v) => s with { OrderEffort = v }, Effort),
+        Text("cut_balance", "What an opening keeps although the beam rounds its corners: its `edge`s where they are, or its `area`.", s => s.CutBalance, (s, v) => s with { CutBalance = v }, Balance),
         Flag("cut_from_board_side", "Cut the film from the side that will face the board (mirrors the drawing).", s => s.CutFromBoardSide, (s, v) => s with { CutFromBoardSide = v }),
         Length("board_thickness_mm", "Thickness of the bare board.", s => s.BoardThicknessMm, (s, v) => s with { BoardThicknessMm = v }, 0, 20, aboveLeast: true),
         Text("title", "Title scored into film and frame; empty takes the package's name.", s => s.Title, (s, v) => s with { Title = v }, OneLine),
@@ -163,6 +164,8 @@ public static class SettingsCatalogue
         text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
 
     private static string? Rules(string text) => text.Trim().Length > 0 ? null : "`default`, `none`, or the name of a rule file";
+
+    private static string? Balance(string text) => text is "edge" or "area" ? null : "`edge` or `area`";
 
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 
