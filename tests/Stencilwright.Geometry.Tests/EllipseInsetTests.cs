@@ -43,6 +43,44 @@ public sealed class EllipseInsetTests
             },
             iter: 200);
 
+    /// <summary>Arcs rounder than the ellipse facing one way and flatter facing another: what is left of them ends where the rest cuts it off.</summary>
+    [Fact]
+    public void Where_arcs_are_partly_rounder_the_ellipse_fits_inside_and_touches() =>
+        Gen.Select(Gen.Double[0.05, 0.15], Gen.Double[0.55, 1.8], Gen.Double[0, 1], Gen.Double[0, 360], Gen.Int[0, 2]).Check(
+            (halfX, ratio, place, turn, kind) =>
+            {
+                var halfY = halfX * ratio;
+                var (greater, lesser) = (Math.Max(halfX, halfY), Math.Min(halfX, halfY));
+                var (least, most) = (lesser * lesser / greater, greater * greater / lesser);
+                var radius = least + (place * (most - least));
+                var region = kind == 0
+                    ? Region.Of(Contour.Circle(default, Math.Max(radius, greater * 1.02)))
+                    : Region.Of(BooleanSupport.Rounded(new(-0.9, -0.6, 0.9, 0.6), radius)).Transform(Affine2.RotationDegrees(kind == 1 ? turn : 0));
+                var inset = RegionOffset.Inset(region, halfX, halfY);
+                var contour = Assert.Single(inset.Contours);
+                for (var i = 0; i < contour.Count; i++)
+                {
+                    foreach (var p in (ReadOnlySpan<Point2>)[contour.SegmentAt(i).Start, contour.SegmentAt(i).Middle])
+                        Assert.InRange(Room(region, p, halfX, halfY), -6e-5, 6e-5);
+                }
+            },
+            iter: 150);
+
+    // How much further the ellipse about a point could reach before it leaves a convex region, where it has least room.
+    private static double Room(Region region, Point2 p, double halfX, double halfY)
+    {
+        var least = double.PositiveInfinity;
+        for (var k = 0; k < 4000; k++)
+        {
+            var (sin, cos) = Math.SinCos(2 * Math.PI * k / 4000);
+            var at = new Point2(p.X + (halfX * cos), p.Y + (halfY * sin));
+            var distance = RegionDistance.ToBoundary(region, at).DistanceMm;
+            least = Math.Min(least, region.Contains(at) ? distance : -distance);
+        }
+
+        return least;
+    }
+
     [Fact]
     public void Small_corners_vanish_and_leave_a_rectangle()
     {

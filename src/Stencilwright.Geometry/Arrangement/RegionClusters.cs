@@ -95,6 +95,9 @@ internal sealed class RegionClusters
 
     private static Region MergeTwo(Region a, Region b)
     {
+        if (PairUnion.Try(a, b) is { } plain)
+            return plain;
+
         ReadOnlySpan<Contour> two = [a.Contours[0], b.Contours[0]];
         var count = IsSame(a, b) ? 1 : 2;
         return Arrangement.Run(two[..count], count, Selection.Positive);

@@ -1,25 +1,26 @@
+using System.Runtime.InteropServices;
+
 namespace Stencilwright.Geometry;
 
 /// <summary>
 /// The inset of a smooth convex contour of lines and arcs by an axis-parallel ellipse, in one pass: lines move by the ellipse's support,
-/// arcs become the curves parallel to them, fitted once. See docs/algorithms/offset.md.
+/// arcs become the curves parallel to them, cut where these run backwards and fitted once. See docs/algorithms/offset.md.
 /// </summary>
 internal static class ConvexEllipseInset
 {
     /// <summary>Corners beside an arc that turn by more than this are not smooth; they move by this times the half width at most.</summary>
     private const double SmoothRad = 1e-6;
 
-    private enum Fate
-    {
-        Line,
-        Kept,
-        Vanished,
-    }
+    /// <summary>Sides must turn by this much where what was between them is gone, for the place where they meet to be certain.</summary>
+    private const double LeastTurnRad = 1e-3;
+
+    /// <summary>Ends that run into each other come this near.</summary>
+    private const double SamePlaceMm = 1e-6;
 
     /// <summary>The inset; null when the contour is none of these, or something vanishes in a way that needs the general method.</summary>
     /// <param name="v">A clean counter-clockwise contour.</param>
     /// <param name="halfXMm">Above 0.</param>
-    /// <param name="halfYMm">Above 0.</param>
+    /// <param name="halfYMm">Above 0, not the same.</param>
     /// <param name="toleranceMm">How near the arcs come to the true curve.</param>
     public static Contour? Try(ReadOnlySpan<PathVertex> v, double halfXMm, double halfYMm, double toleranceMm)
     {
@@ -28,72 +29,127 @@ internal static class ConvexEllipseInset
             return null;
         }
 
-        Span<Side> sides = v.Length <= 64 ? stackalloc Side[v.Length] : new Side[v.Length];
-        var count = 0;
+        var sides = new List<Side>(v.Length);
+        if (!Move(v, halfXMm, halfYMm, sides))
+        {
+            return null;
+        }
+
+        DropSwallowed(sides);
+        var joined = CollectionsMarshal.AsSpan(sides);
+        return joined.Length < 2 || !Join(joined) ? null : Written(joined, toleranceMm);
+    }
+
+    private static bool Move(ReadOnlySpan<PathVertex> v, double halfXMm, double halfYMm, List<Side> sides)
+    {
+        var isGap = false;
+        Corner.Tangents(v[^1], v[0], out _, out var before);
+        var hadArc = v[^1].Bulge != 0;
         for (var i = 0; i < v.Length; i++)
         {
             ref readonly var next = ref v[i + 1 == v.Length ? 0 : i + 1];
-            ref readonly var last = ref v[i == 0 ? v.Length - 1 : i - 1];
             Corner.Tangents(v[i], next, out var direction, out var end);
-            Corner.Tangents(last, v[i], out _, out var before);
-            if ((v[i].Bulge != 0 || last.Bulge != 0) && Math.Abs(Vector2.Cross(before, direction)) > SmoothRad)
+            var isArc = v[i].Bulge != 0;
+            if ((isArc || hadArc) && Math.Abs(Vector2.Cross(before, direction)) > SmoothRad)
             {
-                return null;
+                return false;
             }
 
-            var side = new Side(Fate.Line, v[i].Point + Inward(direction, halfXMm, halfYMm), next.Point + Inward(end, halfXMm, halfYMm), direction, i);
-            if (v[i].Bulge != 0)
+            if (isArc)
             {
-                if (FateOf(new(v[i].Point, next.Point, v[i].Bulge), direction, end, halfXMm, halfYMm) is not { } fate)
-                {
-                    return null;
-                }
-
-                side = side with { Fate = fate };
+                AddArc(new(v[i].Point, next.Point, v[i].Bulge), halfXMm, halfYMm, sides, ref isGap);
+            }
+            else
+            {
+                var inward = InsetArc.Inward(direction, halfXMm, halfYMm);
+                sides.Add(new() { IsLine = true, Start = v[i].Point + inward, End = next.Point + inward, Direction = direction, IsAfterGap = isGap });
+                isGap = false;
             }
 
-            if (side.Fate != Fate.Vanished)
-            {
-                sides[count++] = side;
-            }
+            (before, hadArc) = (end, isArc);
         }
 
-        return count < 2 || !Join(sides[..count]) ? null : Written(sides[..count], v, halfXMm, halfYMm, toleranceMm);
+        if (isGap && sides.Count > 0)
+        {
+            CollectionsMarshal.AsSpan(sides)[0].IsAfterGap = true;
+        }
+
+        return true;
     }
 
-    // Sides keep their ends where nothing vanished between them; elsewhere two lines meet anew.
+    // The parts of an arc that are flatter than the ellipse is where both face the same way: round the axis of the greater half width.
+    private static void AddArc(Segment s, double halfXMm, double halfYMm, List<Side> sides, ref bool isGap)
+    {
+        var curve = new InsetArc(s.Center, s.Radius, halfXMm, halfYMm);
+        var from = Math.Atan2(s.Start.Y - curve.Center.Y, s.Start.X - curve.Center.X);
+        var to = from + s.SweepRad;
+        var half = curve.KeptHalfRad();
+        if (half >= Math.PI)
+        {
+            AddCurve(curve, from, to, sides, ref isGap);
+            return;
+        }
+
+        var axis = halfXMm > halfYMm ? 0 : Math.PI / 2;
+        var at = from;
+        for (var k = (int)Math.Floor((from - half - axis) / Math.PI); axis + (k * Math.PI) - half < to; k++)
+        {
+            var (low, high) = (Math.Max(from, axis + (k * Math.PI) - half), Math.Min(to, axis + (k * Math.PI) + half));
+            if (high - low <= SmoothRad)
+            {
+                continue;
+            }
+
+            isGap |= low > at;
+            AddCurve(curve, low, high, sides, ref isGap);
+            at = high;
+        }
+
+        isGap |= at < to;
+    }
+
+    private static void AddCurve(in InsetArc curve, double from, double to, List<Side> sides, ref bool isGap)
+    {
+        sides.Add(new() { Curve = curve, From = from, To = to, Start = curve.PointAt(from), End = curve.PointAt(to), IsAfterGap = isGap });
+        isGap = false;
+    }
+
+    // A curve that runs smoothly out of one line and, beyond its gap, lies outside the next bounds nothing: the lines meet.
+    private static void DropSwallowed(List<Side> sides)
+    {
+        for (var k = 0; k < sides.Count && sides.Count > 2; k++)
+        {
+            var (side, before, after) = (sides[k], sides[k == 0 ? sides.Count - 1 : k - 1], sides[k + 1 == sides.Count ? 0 : k + 1]);
+            if (side.IsLine || !before.IsLine || !after.IsLine || side.IsAfterGap == after.IsAfterGap)
+            {
+                continue;
+            }
+
+            if (side.IsAfterGap ? before.Beyond(side.End) >= 0 : after.Beyond(side.Start) >= 0)
+            {
+                sides.RemoveAt(k--);
+            }
+        }
+    }
+
     private static bool Join(Span<Side> sides)
     {
         for (var k = 0; k < sides.Length; k++)
         {
             ref var a = ref sides[k];
             ref var b = ref sides[k + 1 == sides.Length ? 0 : k + 1];
-            if (a.Fate != Fate.Line || b.Fate != Fate.Line)
-            {
-                if (Point2.Distance(a.End, b.Start) > 1e-6)
-                {
-                    return false;
-                }
-
-                // One point for both, so that the contour closes.
-                b = b with { Start = a.End };
-                continue;
-            }
-
-            var cross = Vector2.Cross(a.Direction, b.Direction);
-            if (cross < 1e-3)
+            if (a.IsLine && b.IsLine ? !MeetLines(ref a, ref b) : b.IsAfterGap ? !Meet(ref a, ref b) : Point2.Distance(a.End, b.Start) > SamePlaceMm)
             {
                 return false;
             }
 
-            var meeting = a.Start + (a.Direction * (Vector2.Cross(b.Start - a.Start, b.Direction) / cross));
-            a = a with { End = meeting };
-            b = b with { Start = meeting };
+            // One point for both, so that the contour closes.
+            b.Start = a.End;
         }
 
         foreach (ref readonly var side in sides)
         {
-            if (side.Fate == Fate.Line && Vector2.Dot(side.End - side.Start, side.Direction) < ConvexInset.VanishedMm)
+            if (side.IsLine ? Vector2.Dot(side.End - side.Start, side.Direction) < ConvexInset.VanishedMm : side.To - side.From < SmoothRad)
             {
                 return false;
             }
@@ -102,105 +158,134 @@ internal static class ConvexEllipseInset
         return true;
     }
 
-    private static Contour Written(ReadOnlySpan<Side> sides, ReadOnlySpan<PathVertex> v, double halfXMm, double halfYMm, double toleranceMm)
+    private static bool MeetLines(ref Side a, ref Side b)
     {
-        var path = new List<PathVertex>(sides.Length * 3);
+        var cross = Vector2.Cross(a.Direction, b.Direction);
+        if (cross < LeastTurnRad)
+        {
+            return false;
+        }
+
+        a.End = a.Start + (a.Direction * (Vector2.Cross(b.Start - a.Start, b.Direction) / cross));
+        return true;
+    }
+
+    private static bool Meet(ref Side a, ref Side b)
+    {
+        if (a.IsLine)
+        {
+            if (!MeetsLine(b.Curve, b.To, b.From, a, 1, out var at))
+            {
+                return false;
+            }
+
+            b.From = at;
+            a.End = b.Curve.PointAt(at);
+            return true;
+        }
+
+        if (b.IsLine)
+        {
+            if (!MeetsLine(a.Curve, a.From, a.To, b, -1, out var at))
+            {
+                return false;
+            }
+
+            a.To = at;
+            a.End = a.Curve.PointAt(at);
+            return true;
+        }
+
+        // The two branches of one circle are mirrored and meet in the middle.
+        if (Point2.Distance(a.Curve.Center, b.Curve.Center) > 1e-9 || Math.Abs(a.Curve.RadiusMm - b.Curve.RadiusMm) > 1e-9
+            || a.Curve.CrossesMiddleRad() is not { } middle)
+        {
+            return false;
+        }
+
+        var back = a.Curve.KeptHalfRad() - middle;
+        (a.To, b.From) = (a.To - back, b.From + back);
+        a.End = a.Curve.PointAt(a.To);
+        return back > 0 && a.To > a.From && b.From < b.To && Point2.Distance(a.End, b.Curve.PointAt(b.From)) < SamePlaceMm;
+    }
+
+    // From inside the line on, the curve goes outwards steadily until it would turn back.
+    private static bool MeetsLine(in InsetArc curve, double inside, double outside, in Side line, int sign, out double at)
+    {
+        at = inside;
+        if (sign * TurnFrom(line, inside) < LeastTurnRad || sign * TurnFrom(line, outside) < LeastTurnRad
+            || line.Beyond(curve.PointAt(inside)) >= 0 || line.Beyond(curve.PointAt(outside)) < 0)
+        {
+            return false;
+        }
+
+        at = (inside + outside) / 2;
+        for (var i = 0; i < 60; i++)
+        {
+            var beyond = line.Beyond(curve.PointAt(at));
+            (inside, outside) = beyond < 0 ? (at, outside) : (inside, at);
+            var slope = -TurnFrom(line, at) * curve.CurvatureRadiusAt(at);
+            var next = at - (beyond / slope);
+            if (!((next - inside) * (next - outside) < 0))
+            {
+                next = (inside + outside) / 2;
+            }
+
+            var moved = Math.Abs(next - at);
+            at = next;
+            if (moved < 1e-12)
+            {
+                break;
+            }
+        }
+
+        return true;
+    }
+
+    // Sine of the turn from a line's direction to the curve's at an angle it faces.
+    private static double TurnFrom(in Side line, double facingRad)
+    {
+        var (sin, cos) = Math.SinCos(facingRad);
+        return (line.Direction.X * cos) + (line.Direction.Y * sin);
+    }
+
+    private static Contour Written(ReadOnlySpan<Side> sides, double toleranceMm)
+    {
+        var path = new List<PathVertex>(sides.Length * 5);
+        var fit = InsetArcFit.Fresh(toleranceMm);
         foreach (ref readonly var side in sides)
         {
             var first = path.Count;
-            if (side.Fate == Fate.Line)
+            if (side.IsLine)
             {
                 path.Add(new(side.Start.X, side.Start.Y));
                 continue;
             }
 
-            var s = new Segment(v[side.Index].Point, v[side.Index + 1 == v.Length ? 0 : side.Index + 1].Point, v[side.Index].Bulge);
-            var curve = new InsetArc(s.Center, s.Radius, halfXMm, halfYMm);
-            var from = Math.Atan2(s.Start.Y - s.Center.Y, s.Start.X - s.Center.X);
-            BiarcFit.Append(curve, from, from + s.SweepRad, PiecesOf(curve, from, s.SweepRad, toleranceMm), toleranceMm, path);
-            path[first] = path[first] with { X = side.Start.X, Y = side.Start.Y };
+            fit.Append(side.Curve, side.From, side.To, path);
+            if (path.Count > first)
+            {
+                path[first] = path[first] with { X = side.Start.X, Y = side.Start.Y };
+            }
         }
 
         return Contour.Adopt(path.ToArray());
     }
 
-    // A biarc misses a curve by about the cube of its angle times what the radius changes by a radian, over a hundred. Beginning with
-    // the pieces that this asks for saves fits that would fail; the fit itself decides.
-    private static int PiecesOf(in InsetArc curve, double fromRad, double sweepRad, double toleranceMm)
+    private struct Side
     {
-        var steepest = 0.0;
-        var last = 0.0;
-        for (var k = 0; k <= 6; k++)
-        {
-            var (sin, cos) = Math.SinCos(fromRad + (sweepRad * k / 6));
-            var radius = RadiusOf(new(-sin, cos), curve.HalfXMm, curve.HalfYMm);
-            steepest = k == 0 ? 0 : Math.Max(steepest, Math.Abs(radius - last) * 6 / sweepRad);
-            last = radius;
-        }
+        public bool IsLine;
 
-        var least = sweepRad > 2 ? 2 : 1;
-        var wanted = sweepRad / Math.Cbrt(100 * toleranceMm / Math.Max(steepest, 1e-12));
-        var pieces = least;
-        while (pieces * 1.42 < wanted)
-        {
-            pieces *= 2;
-        }
+        /// <summary>Something between it and the side before has vanished.</summary>
+        public bool IsAfterGap;
+        public Point2 Start;
+        public Point2 End;
+        public Vector2 Direction;
+        public InsetArc Curve;
+        public double From;
+        public double To;
 
-        return pieces;
-    }
-
-    // An arc stays a smooth curve when it is everywhere flatter than the ellipse is where both face the same way, and constrains nothing
-    // that its end tangents do not when it is everywhere rounder.
-    private static Fate? FateOf(Segment s, Vector2 start, Vector2 end, double halfXMm, double halfYMm)
-    {
-        var (a, b) = (RadiusOf(start, halfXMm, halfYMm), RadiusOf(end, halfXMm, halfYMm));
-        var (least, most) = (Math.Min(a, b), Math.Max(a, b));
-
-        // Between the ends the ellipse's radius has its extremes where it faces along an axis.
-        foreach (var facing in (ReadOnlySpan<Vector2>)[new(1, 0), new(0, 1), new(-1, 0), new(0, -1)])
-        {
-            if (s.IsOnArcSide(s.Center + (facing * s.Radius)))
-            {
-                var here = RadiusOf(facing.Left, halfXMm, halfYMm);
-                (least, most) = (Math.Min(least, here), Math.Max(most, here));
-            }
-        }
-
-        return s.Radius > most * 1.02 ? Fate.Kept : s.Radius < least ? Fate.Vanished : null;
-    }
-
-    // Radius of curvature where the ellipse's tangent has a direction: a²b²/s³, with s the support across it.
-    private static double RadiusOf(Vector2 direction, double halfXMm, double halfYMm)
-    {
-        var (x, y) = (halfXMm * direction.Y, halfYMm * direction.X);
-        var support = Math.Sqrt((x * x) + (y * y));
-        return halfXMm * halfXMm * halfYMm * halfYMm / (support * support * support);
-    }
-
-    // Against the ellipse's point that faces the way a side with this direction does.
-    private static Vector2 Inward(Vector2 direction, double halfXMm, double halfYMm)
-    {
-        var (x, y) = (halfXMm * direction.Y, -halfYMm * direction.X);
-        var support = Math.Sqrt((x * x) + (y * y));
-        return new(-halfXMm * x / support, -halfYMm * y / support);
-    }
-
-    private readonly record struct Side(Fate Fate, Point2 Start, Point2 End, Vector2 Direction, int Index);
-
-    /// <summary>The curve that the middle of an ellipse follows inside an arc, by the angle that both face.</summary>
-    private readonly record struct InsetArc(Point2 Center, double RadiusMm, double HalfXMm, double HalfYMm) : IPlaneCurve
-    {
-        public Point2 PointAt(double t)
-        {
-            var (sin, cos) = Math.SinCos(t);
-            return Center + (new Vector2(cos, sin) * RadiusMm) + Inward(new(-sin, cos), HalfXMm, HalfYMm);
-        }
-
-        public Vector2 DerivativeAt(double t)
-        {
-            var (sin, cos) = Math.SinCos(t);
-            var direction = new Vector2(-sin, cos);
-            return direction * (RadiusMm - RadiusOf(direction, HalfXMm, HalfYMm));
-        }
+        /// <summary>How far outside of this line a point lies.</summary>
+        public readonly double Beyond(Point2 p) => -Vector2.Cross(Direction, p - Start);
     }
 }
