@@ -138,6 +138,21 @@ public sealed record JobSettings
     /// <summary>Value of the S word at full power.</summary>
     public double GcodeFullPower { get; init; } = 1000;
 
+    /// <summary>True writes arcs as arcs in G-code; false as short lines, for controllers that know none.</summary>
+    public bool GcodeArcs { get; init; } = true;
+
+    /// <summary>Pen colour of openings in SVG, <c>#RRGGBB</c>; a laser's driver may tell operations apart by it.</summary>
+    public string SvgCutPen { get; init; } = "#6B2FA0";
+
+    /// <summary>Pen colour of score marks in SVG.</summary>
+    public string SvgScorePen { get; init; } = "#8C5A12";
+
+    /// <summary>Pen colour of the frame's cuts in SVG.</summary>
+    public string SvgFramePen { get; init; } = "#00646E";
+
+    /// <summary>Width of lines in SVG; some drivers take a line for a cut only when it is thin.</summary>
+    public double SvgLineMm { get; init; } = 0.05;
+
     /// <summary>Cost of one film blank, in the user's currency.</summary>
     public double FilmBlankCost { get; init; } = 0.06;
 

@@ -17,6 +17,9 @@ public static class GcodeWriter
     // A belly below 0.1 µm is cut as a line: the centre would lie so far away that rounding it matters more.
     private const double FlatSagittaMm = 1e-4;
 
+    // Short lines stay this near to an arc: a tenth of what a small laser can place.
+    private const double ChordErrorMm = 0.001;
+
     /// <summary>Writes a sheet.</summary>
     /// <param name="plan">The film or the frame.</param>
     /// <param name="title">Goes into a comment; what is not plain ASCII becomes a question mark.</param>
@@ -50,7 +53,7 @@ public static class GcodeWriter
             var at = Round(path.Start);
             Position(text.Add("G0"), at);
             text.Add('\n').Add(on).Add(" S").Add(power / 100 * settings.GcodeFullPower, 3).Add('\n');
-            Path(text, path, at, speed * 60);
+            Path(text, path, at, speed * 60, settings.GcodeArcs);
             text.Add(off).Add('\n');
         }
 
@@ -72,7 +75,7 @@ public static class GcodeWriter
         Comment(text, "Local rules and the manual of the machine go first");
     }
 
-    private static void Path(PlainText text, CutPath path, Point2 at, double feedMmMin)
+    private static void Path(PlainText text, CutPath path, Point2 at, double feedMmMin, bool withArcs)
     {
         for (var i = 0; i < path.SegmentCount; i++)
         {
@@ -82,11 +85,17 @@ public static class GcodeWriter
             {
                 Position(text.Add("G1"), to);
             }
-            else
+            else if (withArcs)
             {
                 var center = segment.Center;
                 Position(text.Add(segment.Bulge > 0 ? "G3" : "G2"), to);
                 text.Add(" I").Add(center.X - at.X, Decimals).Add(" J").Add(center.Y - at.Y, Decimals);
+            }
+            else
+            {
+                Chords(text, segment, i == 0 ? feedMmMin : null);
+                at = to;
+                continue;
             }
 
             if (i == 0)
@@ -96,6 +105,23 @@ public static class GcodeWriter
 
             text.Add('\n');
             at = to;
+        }
+    }
+
+    // n chords over an arc of sweep θ leave it by r(1 - cos(θ/2n)).
+    private static void Chords(PlainText text, Segment arc, double? feedMmMin)
+    {
+        var half = Math.Acos(Math.Max(-1, 1 - (ChordErrorMm / arc.Radius)));
+        var count = Math.Max(1, (int)Math.Ceiling(Math.Abs(arc.SweepRad) / (2 * half)));
+        for (var k = 1; k <= count; k++)
+        {
+            Position(text.Add("G1"), Round(k == count ? arc.End : arc.PointAt((double)k / count)));
+            if (k == 1 && feedMmMin is { } feed)
+            {
+                text.Add(" F").Add(feed, 3);
+            }
+
+            text.Add('\n');
         }
     }
 

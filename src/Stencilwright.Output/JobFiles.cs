@@ -25,12 +25,12 @@ public static class JobFiles
         foreach (var side in job.Sides)
         {
             var (folder, film, frame) = (Folder(side.Design.Side) + "/", side.Plan.Film, side.Plan.Frame);
-            Add(folder + "film.svg", () => SvgSheetWriter.Write(film, job.Title));
+            Add(folder + "film.svg", () => SvgSheetWriter.Write(film, job.Title, SvgPens.Of(job.Settings)));
             Add(folder + "film.dxf", () => DxfWriter.Write(film, job.Title));
             Add(folder + "film.nc", () => GcodeWriter.Write(film, job.Title, job.Settings));
             if (frame is not null)
             {
-                Add(folder + "frame.svg", () => SvgSheetWriter.Write(frame, job.Title));
+                Add(folder + "frame.svg", () => SvgSheetWriter.Write(frame, job.Title, SvgPens.Of(job.Settings)));
                 Add(folder + "frame.dxf", () => DxfWriter.Write(frame, job.Title));
                 Add(folder + "frame.nc", () => GcodeWriter.Write(frame, job.Title, job.Settings));
             }

@@ -82,6 +82,11 @@ public static class ReportJsonWriter
         json.WriteString("gcode_beam_on", s.GcodeBeamOn);
         json.WriteString("gcode_beam_off", s.GcodeBeamOff);
         Number(json, "gcode_full_power", s.GcodeFullPower);
+        json.WriteBoolean("gcode_arcs", s.GcodeArcs);
+        json.WriteString("svg_cut_pen", s.SvgCutPen);
+        json.WriteString("svg_score_pen", s.SvgScorePen);
+        json.WriteString("svg_frame_pen", s.SvgFramePen);
+        Number(json, "svg_line_mm", s.SvgLineMm);
         Number(json, "film_blank_cost", s.FilmBlankCost);
         Number(json, "frame_blank_cost", s.FrameBlankCost);
         json.WriteEndObject();

@@ -1,5 +1,6 @@
 using System.Text;
 using Stencilwright.Cutting;
+using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Output;
@@ -9,10 +10,18 @@ namespace Stencilwright.Output;
 /// <param name="Score">Score marks.</param>
 /// <param name="FrameCut">Pocket and edge of the frame.</param>
 /// <param name="Blank">The blank's edge, for reference.</param>
-public sealed record SvgPens(string Cut, string Score, string FrameCut, string Blank)
+/// <param name="LineMm">Width of every line.</param>
+public sealed record SvgPens(string Cut, string Score, string FrameCut, string Blank, double LineMm)
 {
     /// <summary>The drawing's own colours on paper.</summary>
-    public static SvgPens Default { get; } = new("#6B2FA0", "#8C5A12", "#00646E", "#5B6873");
+    public static SvgPens Default { get; } = Of(JobSettings.Default);
+
+    /// <summary>The pens that settings ask for.</summary>
+    public static SvgPens Of(JobSettings settings)
+    {
+        ArgumentNullException.ThrowIfNull(settings);
+        return new(settings.SvgCutPen, settings.SvgScorePen, settings.SvgFramePen, "#5B6873", settings.SvgLineMm);
+    }
 }
 
 /// <summary>Writes the cut paths of a sheet as SVG: millimetres, y down, absolute M L A Z alone.</summary>
@@ -35,7 +44,7 @@ public static class SvgSheetWriter
         var text = new PlainText();
         text.Add("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"").Add(w)
             .Add("mm\" height=\"").Add(h).Add("mm\" viewBox=\"0 0 ").Add(w).Add(' ').Add(h)
-            .Add("\" fill=\"none\" stroke-width=\"0.05\">\n<title>").Add(EscapeXml(title)).Add("</title>\n");
+            .Add("\" fill=\"none\" stroke-width=\"").Add(pens.LineMm).Add("\">\n<title>").Add(EscapeXml(title)).Add("</title>\n");
 
         Group(text, plan, "marks", pens.Score, CutKind.Score);
         if (plan.Name == "frame")

@@ -175,6 +175,37 @@ public sealed class SheetFilesTests
             iter: 2000);
 
     [Fact]
+    public void Gcode_without_arcs_stays_within_a_micrometre_of_them()
+    {
+        var film = SampleJob.Make().Sides[0].Plan.Film;
+        var bytes = GcodeWriter.Write(film, "", JobSettings.Default with { GcodeArcs = false });
+        Assert.DoesNotContain("G2 ", Encoding.ASCII.GetString(bytes), StringComparison.Ordinal);
+        Assert.DoesNotContain("G3 ", Encoding.ASCII.GetString(bytes), StringComparison.Ordinal);
+        var read = GcodeReader.Read(bytes);
+        Assert.Contains(film.Paths, p => p.Vertices.Any(v => v.Bulge != 0));
+        foreach (var (path, back) in film.Paths.Zip(read))
+        {
+            Assert.True(Point2.Distance(path.End, back.Vertices[^1].Point) < 1e-4);
+            for (var i = 0; i + 1 < back.Vertices.Count; i++)
+            {
+                var middle = Point2.Lerp(back.Vertices[i].Point, back.Vertices[i + 1].Point, 0.5);
+                var off = Enumerable.Range(0, path.SegmentCount).Min(k => RegionDistance.ToSegment(path.SegmentAt(k), middle).DistanceMm);
+                Assert.True(off < 0.0011, $"{off}");
+            }
+        }
+    }
+
+    [Fact]
+    public void Svg_takes_the_pens_that_a_driver_wants()
+    {
+        var settings = JobSettings.Default with { SvgCutPen = "#112233", SvgScorePen = "#445566", SvgLineMm = 0.01 };
+        var svg = Encoding.UTF8.GetString(SvgSheetWriter.Write(SampleJob.Make().Sides[0].Plan.Film, "", SvgPens.Of(settings)));
+        Assert.Contains("<g id=\"apertures\" stroke=\"#112233\">", svg, StringComparison.Ordinal);
+        Assert.Contains("<g id=\"marks\" stroke=\"#445566\">", svg, StringComparison.Ordinal);
+        Assert.Contains("stroke-width=\"0.01\"", svg, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Gcode_comments_of_a_plain_title_lose_no_character() =>
         Assert.DoesNotContain('?', Encoding.ASCII.GetString(GcodeWriter.Write(SampleJob.Make().Sides[0].Plan.Film, "Plain", JobSettings.Default)));
 

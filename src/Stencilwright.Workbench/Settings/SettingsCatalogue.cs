@@ -56,6 +56,11 @@ public static class SettingsCatalogue
         Text("gcode_beam_on", "G-code word that switches the beam on.", s => s.GcodeBeamOn, (s, v) => s with { GcodeBeamOn = v }, Word),
         Text("gcode_beam_off", "G-code word that switches the beam off.", s => s.GcodeBeamOff, (s, v) => s with { GcodeBeamOff = v }, Word),
         Number("gcode_full_power", "", "Value of the S word at full power.", s => s.GcodeFullPower, (s, v) => s with { GcodeFullPower = v }, 0, 1e6, aboveLeast: true),
+        Flag("gcode_arcs", "Write arcs as arcs; false as short lines, for controllers that know none.", s => s.GcodeArcs, (s, v) => s with { GcodeArcs = v }),
+        Text("svg_cut_pen", "Pen colour of openings in SVG, by which a laser's driver may tell operations apart.", s => s.SvgCutPen, (s, v) => s with { SvgCutPen = v }, Colour),
+        Text("svg_score_pen", "Pen colour of score marks in SVG.", s => s.SvgScorePen, (s, v) => s with { SvgScorePen = v }, Colour),
+        Text("svg_frame_pen", "Pen colour of the frame's cuts in SVG.", s => s.SvgFramePen, (s, v) => s with { SvgFramePen = v }, Colour),
+        Length("svg_line_mm", "Width of lines in SVG.", s => s.SvgLineMm, (s, v) => s with { SvgLineMm = v }, 0, 2, aboveLeast: true),
         Number("film_blank_cost", "", "Cost of one film blank, in your currency.", s => s.FilmBlankCost, (s, v) => s with { FilmBlankCost = v }, 0, 1e6),
         Number("frame_blank_cost", "", "Cost of one frame blank, in your currency.", s => s.FrameBlankCost, (s, v) => s with { FrameBlankCost = v }, 0, 1e6),
     ];
@@ -166,6 +171,9 @@ public static class SettingsCatalogue
     private static string? Rules(string text) => text.Trim().Length > 0 ? null : "`default`, `none`, or the name of a rule file";
 
     private static string? Balance(string text) => text is "edge" or "area" ? null : "`edge` or `area`";
+
+    private static string? Colour(string text) =>
+        text.Length == 7 && text[0] == '#' && text.AsSpan(1).IndexOfAnyExcept("0123456789ABCDEFabcdef") < 0 ? null : "a colour such as #6B2FA0";
 
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 
