@@ -173,7 +173,7 @@ public static class SettingsCatalogue
     private static string? Balance(string text) => text is "edge" or "area" ? null : "`edge` or `area`";
 
     private static string? Colour(string text) =>
-        text.Length == 7 && text[0] == '#' && text.AsSpan(1).IndexOfAnyExcept("0123456789ABCDEFabcdef") < 0 ? null : "a colour such as #6B2FA0";
+        text.Length == 7 && text[0] == '#' && text.Skip(1).All(char.IsAsciiHexDigit) ? null : "a colour such as #6B2FA0";
 
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 
