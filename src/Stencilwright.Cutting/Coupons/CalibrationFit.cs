@@ -134,10 +134,11 @@ public static class CalibrationFit
         private Estimate Skew()
         {
             var (squares, degrees) = (_x.Fit.SquareSum + _y.Fit.SquareSum, _x.Fit.Degrees + _y.Fit.Degrees);
-            if (!_skew.Search(_x.Fit, _y.Fit, Math.Sqrt(squares / degrees), degrees, _rejected) || _skew.Variance is not { } variance)
+            var sigma = Math.Sqrt(squares / degrees);
+            if (!_skew.Search(_x.Fit, _y.Fit, sigma, degrees, _rejected))
             {
                 _said.Add(Calibrations.Say("CUT043", Severity.Warning, _file,
-                    "skew was not measured and is taken as 0: measure at least one diagonal that rises and one that falls (D1 and D2), each over the far edges of its two holes."));
+                    "skew was not measured and is taken as 0: measure at least one diagonal that rises and its partner that falls (D1 and D2), each over the far edges of its two holes."));
                 return new Estimate(0, null, null, null, 0);
             }
 
@@ -146,17 +147,14 @@ public static class CalibrationFit
                 _fitted.Add(id);
             }
 
-            degrees += _skew.Degrees;
-            var sigma = Math.Sqrt((squares + _skew.SquareSum) / degrees);
             // The slope of the angle over its tangent is 1 / (1 + t²).
-            var error = sigma * Math.Sqrt(variance) / (1 + (_skew.Tangent * _skew.Tangent));
+            var error = sigma * Math.Sqrt(_skew.Variance) / (1 + (_skew.Tangent * _skew.Tangent));
             return Calibrations.Estimate(1000 * Math.Atan(_skew.Tangent), 1000 * error, degrees, _skew.Used.Count);
         }
 
         private double Rms()
         {
-            var squares = _x.Fit.SquareSum + _y.Fit.SquareSum + _skew.SquareSum;
-            return Math.Sqrt(squares / (_x.Kept + _y.Kept + _skew.Used.Count));
+            return Math.Sqrt((_x.Fit.SquareSum + _y.Fit.SquareSum) / (_x.Kept + _y.Kept));
         }
 
         private RejectedFeature? Rejected(string id, HashSet<string> shut) =>

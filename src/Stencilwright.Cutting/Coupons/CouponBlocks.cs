@@ -130,7 +130,7 @@ internal static class CouponBlocks
         middle.X - (size.WidthMm / 2), middle.Y - (size.HeightMm / 2), middle.X + (size.WidthMm / 2), middle.Y + (size.HeightMm / 2));
 
     // Every fifth rung and the last: there is no room for more.
-    private static bool IsNamed(int i, int last) => i % 5 == 0 || i == last;
+    private static bool IsNamed(int i, int last) => i == last || (i % 5 == 0 && last - i > 3);
 
     // What was drawn as 0.3 is told as 0.3, not with the last bits of a difference.
     private static double Tidy(double mm) => Math.Round(mm, 9);

@@ -8,8 +8,8 @@ namespace Stencilwright.Cutting.Coupons;
 /// <content>The power and speed coupon.</content>
 public static partial class CouponDesigner
 {
-    private const double CellMm = 4;
-    private const double CellPitchMm = 7;
+    private const double CellMm = 5;
+    private const double CellPitchMm = 9;
     private const double MatrixTextMm = 1.5;
 
     // Room for the speeds on the left and the powers below; title above.
@@ -21,7 +21,7 @@ public static partial class CouponDesigner
     private static readonly double[] _powerShares = [0.6, 0.75, 0.9, 1, 1.15, 1.35, 1.6];
     private static readonly double[] _speedShares = [0.5, 0.7, 0.85, 1, 1.25, 1.6, 2];
 
-    /// <summary>Lays out the power and speed coupon: squares of 4 mm, power rising to the right and speed rising upwards.</summary>
+    /// <summary>Lays out the power and speed coupon: squares of 5 mm, power rising to the right and speed rising upwards.</summary>
     /// <param name="settings">The film blank; the power and speed about which the others lie.</param>
     /// <param name="cancellation">Stops the work with an <see cref="OperationCanceledException"/>.</param>
     /// <returns>The coupon, or the diagnostic CUT040 that says by how much the blank is too small.</returns>
@@ -40,7 +40,7 @@ public static partial class CouponDesigner
         var pen = new CouponPen();
         var corner = new Point2((blank.WidthMm - content.WidthMm) / 2, (blank.HeightMm - content.HeightMm) / 2);
         DrawMatrix(pen, corner, powers, speeds);
-        pen.Write("POWER % ACROSS, SPEED MM/S UP", new(corner.X + LeftMm, corner.Y + content.HeightMm - 4), 2);
+        pen.Write("POWER % ACROSS, SPEED MM/S UP", new(corner.X + LeftMm, corner.Y + content.HeightMm - 5), 2);
         return new Outcome<Coupon>(
             new Coupon { Purpose = CouponPurpose.PowerSpeed, Features = [.. pen.Features], Sheet = pen.Plan(settings, blank, cancellation) }, []);
     }

@@ -23,7 +23,7 @@ public static partial class CouponDesigner
     private const double TickMm = 1;
     private const double TickLengthMm = 3;
     private const double DotMm = 2;
-    private const double ShorterMm = 14;
+    private const double ShorterMm = 16;
 
     /// <summary>Lays out the calibration coupon: the large one, or a smaller one where the film blank is small.</summary>
     /// <param name="settings">The film blank, its thickness, power and speeds. Kerf, scale and skew are left out of account.</param>
@@ -162,11 +162,12 @@ public static partial class CouponDesigner
         var rowGap = RowGapMm + Math.Min((box.Height - content.HeightMm) / Math.Max(1, rows.Length - 1), 3);
         var used = content.HeightMm + ((rowGap - RowGapMm) * (rows.Length - 1));
         var y = box.MaxY - ((box.Height - used) / 2);
+        var spare = Math.Min((box.Width - content.WidthMm) / 2, 4);
         foreach (var row in rows)
         {
             y -= row.Max(b => b.HeightMm);
-            var gap = BlockGapMm + Math.Min((box.Width - WidthOf(row)) / Math.Max(1, row.Length - 1), 6);
-            var x = box.MinX + ((box.Width - content.WidthMm) / 2);
+            var gap = BlockGapMm + Math.Min((content.WidthMm + (2 * spare) - WidthOf(row)) / Math.Max(1, row.Length - 1), 6);
+            var x = box.Center.X - (content.WidthMm / 2) - spare;
             foreach (var block in row)
             {
                 block.Draw(pen, new(x, y));
@@ -181,15 +182,15 @@ public static partial class CouponDesigner
     private static void DrawRulers(CouponPen pen, Bounds2 a)
     {
         var (tall, wide) = (new FeatureSize(TickMm, TickLengthMm), new FeatureSize(TickLengthMm, TickMm));
-        RulerX(pen, "A1", a.MinX, a.MaxX, a.MinY + 4.5, tall);
-        RulerX(pen, "A2", a.MinX, a.MaxX, a.MaxY - 4.5, tall);
-        RulerX(pen, "A3", a.MinX + ShorterMm, a.MaxX - ShorterMm, a.MinY + 1.5, tall);
-        RulerY(pen, "B1", a.MinY, a.MaxY, a.MinX + 4.5, wide);
-        RulerY(pen, "B2", a.MinY, a.MaxY, a.MaxX - 4.5, wide);
-        RulerY(pen, "B3", a.MinY + ShorterMm, a.MaxY - ShorterMm, a.MinX + 1.5, wide);
+        RulerX(pen, "A1", a.MinX, a.MaxX, a.MinY + 4.5, tall, a);
+        RulerX(pen, "A2", a.MinX, a.MaxX, a.MaxY - 4.5, tall, a);
+        RulerX(pen, "A3", a.MinX + ShorterMm, a.MaxX - ShorterMm, a.MinY + 1.5, tall, a);
+        RulerY(pen, "B1", a.MinY, a.MaxY, a.MinX + 4.5, wide, a);
+        RulerY(pen, "B2", a.MinY, a.MaxY, a.MaxX - 4.5, wide, a);
+        RulerY(pen, "B3", a.MinY + ShorterMm, a.MaxY - ShorterMm, a.MinX + 1.5, wide, a);
     }
 
-    private static void RulerX(CouponPen pen, string id, double fromX, double toX, double y, FeatureSize tick)
+    private static void RulerX(CouponPen pen, string id, double fromX, double toX, double y, FeatureSize tick, Bounds2 area)
     {
         pen.CutEnds(new CouponFeature
         {
@@ -204,13 +205,16 @@ public static partial class CouponDesigner
                 new(new(toX - (tick.WidthMm / 2), y), tick.WidthMm, tick.HeightMm),
             ],
         }, round: false);
+        var inwards = y < area.Center.Y ? (tick.HeightMm / 2) + 0.8 : -(tick.HeightMm / 2) - 0.8 - CouponPen.LabelMm;
+        pen.WriteCentred(id, new(fromX + (tick.WidthMm / 2), y + inwards));
+        pen.WriteCentred(id, new(toX - (tick.WidthMm / 2), y + inwards));
         var (middle, half) = ((fromX + toX) / 2, 6.0);
         pen.WriteCentred(id, new(middle, y - (CouponPen.LabelMm / 2)));
         pen.Score(new(middle - 2.2, y), new(middle - 2.2 - half, y));
         pen.Score(new(middle + 2.2, y), new(middle + 2.2 + half, y));
     }
 
-    private static void RulerY(CouponPen pen, string id, double fromY, double toY, double x, FeatureSize tick)
+    private static void RulerY(CouponPen pen, string id, double fromY, double toY, double x, FeatureSize tick, Bounds2 area)
     {
         pen.CutEnds(new CouponFeature
         {
@@ -225,6 +229,9 @@ public static partial class CouponDesigner
                 new(new(x, toY - (tick.HeightMm / 2)), tick.WidthMm, tick.HeightMm),
             ],
         }, round: false);
+        var inwards = x < area.Center.X ? (tick.WidthMm / 2) + 0.8 : -(tick.WidthMm / 2) - 0.8 - StrokeFont.WidthMm(id, CouponPen.LabelMm);
+        pen.Write(id, new(x + inwards, fromY + ((tick.HeightMm - CouponPen.LabelMm) / 2)), CouponPen.LabelMm);
+        pen.Write(id, new(x + inwards, toY - ((tick.HeightMm + CouponPen.LabelMm) / 2)), CouponPen.LabelMm);
         var (middle, half) = ((fromY + toY) / 2, 6.0);
         pen.Write(id, new(x + (CouponPen.LabelMm / 2), middle - (StrokeFont.WidthMm(id, CouponPen.LabelMm) / 2)), CouponPen.LabelMm, upwards: true);
         pen.Score(new(x, middle - 2.2), new(x, middle - 2.2 - half));

@@ -1,31 +1,26 @@
 using System.Globalization;
-using System.Runtime.InteropServices;
 
 namespace Stencilwright.Cutting.Coupons;
 
 /// <summary>The lengths of diagonals: skew makes those that rise longer and those that fall shorter, or the other way round.</summary>
 /// <remarks>
-/// Only the difference between rising and falling diagonals tells skew. A factor common to all of them is fitted beside it:
-/// a reader who sets the calipers to the ends in his own way does so at every diagonal.
+/// Only the difference between the two diagonals of one rectangle tells skew; what is common to both, such as the way in which a
+/// reader sets the calipers to their ends, drops out. A second rectangle tells when a diagonal was read wrongly.
 /// </remarks>
 internal sealed class SkewFit
 {
-    // A common factor further from 1 than this means that something else was measured.
-    private const double MostFactorOff = 0.01;
+    // Diagonals that are together longer or shorter than this share of what was expected are not what was measured.
+    private const double MostShareOff = 0.01;
+    private const double LeastSpreadMm = 0.001;
+    private const double Within35 = 0.999534742;
 
-    private readonly List<(string Id, double X, double Y, double EndMm, double ReadMm)> _readings = [];
+    private readonly List<Diagonal> _diagonals = [];
 
     /// <summary>tan skew, when it was found.</summary>
     public double Tangent { get; private set; }
 
-    /// <summary>Variance of the tangent for readings of variance 1 mm²; null when skew was not to be found.</summary>
-    public double? Variance { get; private set; }
-
-    /// <summary>Of the residuals of the diagonals kept.</summary>
-    public double SquareSum { get; private set; }
-
-    /// <summary>Diagonals kept less the two unknowns.</summary>
-    public int Degrees { get; private set; }
+    /// <summary>Variance of the tangent for readings of variance 1 mm².</summary>
+    public double Variance { get; private set; }
 
     /// <summary>Diagonals that the skew rests on.</summary>
     public List<string> Used { get; } = [];
@@ -35,7 +30,10 @@ internal sealed class SkewFit
     {
         var (sin, cos) = Math.SinCos(feature.RotationDeg * Math.PI / 180);
         var length = feature.WidthMm - feature.HeightMm;
-        _readings.Add((feature.Id, length * cos, length * sin, feature.HeightMm, readMm));
+        if (length > 0)
+        {
+            _diagonals.Add(new(feature.Id, length * cos, length * sin, feature.HeightMm, readMm));
+        }
     }
 
     /// <summary>Finds the skew from the axes as fitted.</summary>
@@ -47,90 +45,102 @@ internal sealed class SkewFit
     /// <returns>False when the diagonals do not tell, or tell nonsense.</returns>
     public bool Search(TwoTermFit x, TwoTermFit y, double sigmaMm, int degrees, SortedDictionary<string, string> rejected)
     {
-        var without = -1;
-        var fit = Solve(x, y, without);
-        if (fit is { Degrees: > 0 } && Worst(fit) is var worst && worst.Off > StudentT.Quantile(0.999534742, degrees) * Math.Max(sigmaMm, 0.001))
+        var pairs = Pairs(x, y);
+        var limit = StudentT.Quantile(Within35, degrees) * Math.Max(sigmaMm, LeastSpreadMm);
+        while (pairs.Count > 1 && Farthest(pairs) > limit)
         {
-            // Of the diagonals whose absence makes the others agree, the one is wrong without which lengths are true, not only alike.
-            var nearest = double.PositiveInfinity;
-            for (var i = 0; i < _readings.Count; i++)
-            {
-                if (Solve(x, y, i) is { } less && Math.Abs(less.Q - 1) + (less.SquareSum / 1000) < nearest)
-                {
-                    (without, nearest, fit) = (i, Math.Abs(less.Q - 1) + (less.SquareSum / 1000), less);
-                }
-            }
+            pairs.RemoveAt(Wrong(pairs, x, y, rejected));
         }
 
-        if (fit is null || Math.Abs(fit.Q - 1) > MostFactorOff)
+        if (pairs.Count == 0)
         {
             return false;
         }
 
-        if (without >= 0)
-        {
-            var (row, reading) = (Row(x, y, without, fit.P), _readings[without]);
-            var expected = reading.ReadMm - fit.Residual(row);
-            rejected.TryAdd(reading.Id, string.Create(CultureInfo.InvariantCulture,
-                $"its length of {reading.ReadMm:0.###} mm does not agree with the other diagonals ({expected:0.000} mm)"));
-        }
-
-        (Tangent, Variance, SquareSum, Degrees) = (fit.P, fit.VarP, fit.SquareSum, fit.Degrees);
-        Used.AddRange(_readings.Where((_, i) => i != without).Select(r => r.Id));
+        (Tangent, Variance) = Mean(pairs);
+        Used.AddRange(pairs.SelectMany(p => (string[])[p.Rising.Id, p.Falling.Id]));
         return true;
-
-        (int Row, double Off) Worst(TwoTermFit of)
-        {
-            var (at, off) = (0, 0.0);
-            for (var i = 0; i < _readings.Count; i++)
-            {
-                var row = Row(x, y, i, of.P);
-                var own = Math.Abs(of.Residual(row)) / Math.Sqrt(Math.Max(1 - of.Leverage(row), 1e-9));
-                (at, off) = own > off ? (i, own) : (at, off);
-            }
-
-            return (at, off);
-        }
     }
 
-    private TwoTermFit? Solve(TwoTermFit x, TwoTermFit y, int without)
+    private List<Pair> Pairs(TwoTermFit x, TwoTermFit y)
     {
-        var weights = new double[_readings.Count];
-        for (var i = 0; i < weights.Length; i++)
+        const double SameMm = 1e-3;
+        var pairs = new List<Pair>();
+        foreach (var rising in _diagonals.Where(d => d.X * d.Y > 0))
         {
-            weights[i] = i == without ? 0 : 1;
-        }
-
-        TwoTermFit? fit = null;
-        for (var round = 0; round < 4; round++)
-        {
-            var rows = new List<TwoTermRow>(_readings.Count);
-            for (var i = 0; i < _readings.Count; i++)
+            var falling = _diagonals.Find(d => d.X * d.Y < 0 && Math.Abs(Math.Abs(d.X) - Math.Abs(rising.X)) < SameMm
+                && Math.Abs(Math.Abs(d.Y) - Math.Abs(rising.Y)) < SameMm && !pairs.Exists(p => p.Falling == d));
+            if (falling is null)
             {
-                rows.Add(Row(x, y, i, fit?.P ?? 0));
+                continue;
             }
 
-            fit = TwoTermFit.Solve(CollectionsMarshal.AsSpan(rows), weights);
-            if (fit is null)
+            var (t, slope) = (0.0, 0.0);
+            for (var round = 0; round < 6; round++)
             {
-                return null;
+                var (r, f) = (rising.Expected(x, y, t), falling.Expected(x, y, t));
+                slope = r.Slope - f.Slope;
+                t += (rising.ReadMm - falling.ReadMm - (r.LengthMm - f.LengthMm)) / slope;
+            }
+
+            var sum = rising.Expected(x, y, t).LengthMm + falling.Expected(x, y, t).LengthMm;
+            if (Math.Abs(rising.ReadMm + falling.ReadMm - sum) <= MostShareOff * sum)
+            {
+                // Of two readings of variance 1.
+                pairs.Add(new(rising, falling, t, 2 / (slope * slope)));
             }
         }
 
-        return fit;
+        return pairs;
     }
 
-    // Linear in the tangent about a first value: L ≈ factor · L(t0) + L'(t0) (t - t0).
-    private TwoTermRow Row(TwoTermFit x, TwoTermFit y, int i, double t0)
+    private static (double Tangent, double Variance) Mean(List<Pair> pairs)
     {
-        var (_, vx, vy, end, read) = _readings[i];
-        var (cx, cy) = ((x.P * vx) + (y.P * vy * t0), y.P * vy);
-        var length = Math.Sqrt((cx * cx) + (cy * cy));
-        var (ux, uy) = (cx / length, cy / length);
-        // A round end swept by the beam's ellipse reaches as far as both their supports.
-        var ends = (end * Math.Sqrt((x.P * ux * x.P * ux) + (y.P * uy * y.P * uy)))
-            + Math.Sqrt((x.Q * ux * x.Q * ux) + (y.Q * uy * y.Q * uy));
-        var slope = cx * y.P * vy / length;
-        return new TwoTermRow(slope, length + ends, read + (slope * t0));
+        var weight = pairs.Sum(p => 1 / p.Variance);
+        return (pairs.Sum(p => p.Tangent / p.Variance) / weight, 1 / weight);
+    }
+
+    // How far the pair that differs most is from the others, in standard deviations of variance 1.
+    private static double Farthest(List<Pair> pairs) => pairs.Max(p =>
+    {
+        var others = Mean([.. pairs.Where(o => o != p)]);
+        return Math.Abs(p.Tangent - others.Tangent) / Math.Sqrt(p.Variance + others.Variance);
+    });
+
+    // The diagonal whose length is farthest from what the other pairs let expect; its partner tells nothing without it.
+    private static int Wrong(List<Pair> pairs, TwoTermFit x, TwoTermFit y, SortedDictionary<string, string> rejected)
+    {
+        var (at, off, wrong, partner) = (0, -1.0, pairs[0].Rising, pairs[0].Falling);
+        for (var i = 0; i < pairs.Count; i++)
+        {
+            var t = Mean([.. pairs.Where(o => o != pairs[i])]).Tangent;
+            foreach (var (one, other) in ((Diagonal, Diagonal)[])[(pairs[i].Rising, pairs[i].Falling), (pairs[i].Falling, pairs[i].Rising)])
+            {
+                var own = Math.Abs(one.ReadMm - one.Expected(x, y, t).LengthMm);
+                (at, off, wrong, partner) = own > off ? (i, own, one, other) : (at, off, wrong, partner);
+            }
+        }
+
+        rejected.TryAdd(wrong.Id, string.Create(CultureInfo.InvariantCulture,
+            $"its length of {wrong.ReadMm:0.###} mm is {off:0.000} mm off what the other diagonals let expect"));
+        rejected.TryAdd(partner.Id, $"it tells nothing without {wrong.Id}, which is set aside");
+        return at;
+    }
+
+    private sealed record Pair(Diagonal Rising, Diagonal Falling, double Tangent, double Variance);
+
+    private sealed record Diagonal(string Id, double X, double Y, double EndMm, double ReadMm)
+    {
+        /// <summary>Length over the far edges as cut, and how it grows with the tangent.</summary>
+        public (double LengthMm, double Slope) Expected(TwoTermFit x, TwoTermFit y, double tangent)
+        {
+            var (cx, cy) = ((x.P * X) + (y.P * Y * tangent), y.P * Y);
+            var length = Math.Sqrt((cx * cx) + (cy * cy));
+            var (ux, uy) = (cx / length, cy / length);
+            // A round end swept by the beam's ellipse reaches as far as both their supports.
+            var ends = (EndMm * Math.Sqrt((x.P * ux * x.P * ux) + (y.P * uy * y.P * uy)))
+                + Math.Sqrt((x.Q * ux * x.Q * ux) + (y.Q * uy * y.Q * uy));
+            return (length + ends, cx * y.P * Y / length);
+        }
     }
 }
