@@ -61,18 +61,20 @@ internal static class CalibrationTable
 
     private static void Row(TextWriter output, string name, Estimate e, string unit, int decimals)
     {
-        var format = "F" + decimals;
-        var value = e.Value.ToString(format, CultureInfo.InvariantCulture);
+        var value = Text(e.Value, decimals);
         if (!e.IsMeasured)
         {
             output.WriteLine($"{name,-16}{value,9} {unit,-4} not measured, assumed");
             return;
         }
 
-        var finer = "F" + (decimals + 1);
-        var interval = $"{e.Low!.Value.ToString(format, CultureInfo.InvariantCulture)} … {e.High!.Value.ToString(format, CultureInfo.InvariantCulture)}";
-        output.WriteLine($"{name,-16}{value,9} {unit,-4} ± {e.StandardError!.Value.ToString(finer, CultureInfo.InvariantCulture),-11}  {interval,-22} {e.Readings,4} readings");
+        var interval = $"{Text(e.Low!.Value, decimals)} … {Text(e.High!.Value, decimals)}";
+        output.WriteLine($"{name,-16}{value,9} {unit,-4} ± {Text(e.StandardError!.Value, decimals + 1),-11}  {interval,-22} {e.Readings,4} readings");
     }
+
+    // Rounded first, and 0 added: what rounds to nothing has no sign.
+    private static string Text(double value, int decimals) =>
+        (Math.Round(value, decimals) + 0.0).ToString("F" + decimals, CultureInfo.InvariantCulture);
 
     private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -146,9 +146,17 @@ internal static class RobustFit
         var sizes = new double[rows.Length];
         foreach (var (p, q) in candidates)
         {
+            var smaller = 0;
             for (var i = 0; i < rows.Length; i++)
             {
                 sizes[i] = Math.Abs(rows[i].Y - (p * rows[i].A) - (q * rows[i].B));
+                smaller += sizes[i] < least ? 1 : 0;
+            }
+
+            if (smaller <= rows.Length / 2)
+            {
+                // Its median cannot be less than the least so far: no need to sort.
+                continue;
             }
 
             Array.Sort(sizes);

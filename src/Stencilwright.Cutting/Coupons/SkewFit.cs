@@ -137,8 +137,9 @@ internal sealed class SkewFit
             var (cx, cy) = ((x.P * X) + (y.P * Y * tangent), y.P * Y);
             var length = Math.Sqrt((cx * cx) + (cy * cy));
             var (ux, uy) = (cx / length, cy / length);
-            // A round end swept by the beam's ellipse reaches as far as both their supports.
-            var ends = (EndMm * Math.Sqrt((x.P * ux * x.P * ux) + (y.P * uy * y.P * uy)))
+            // A round end, stretched and leaning like the sheet, swept by the beam's ellipse: both supports along the diagonal.
+            var leaning = y.P * ((tangent * ux) + uy);
+            var ends = (EndMm * Math.Sqrt((x.P * ux * x.P * ux) + (leaning * leaning)))
                 + Math.Sqrt((x.Q * ux * x.Q * ux) + (y.Q * uy * y.Q * uy));
             return (length + ends, cx * y.P * Y / length);
         }
