@@ -168,6 +168,26 @@ public sealed class CalibrationFitTests
         Assert.InRange(PlantedMachine.Usual.SkewMrad, c.SkewMrad.Low!.Value - 0.1, c.SkewMrad.High!.Value + 0.1);
     }
 
+    [Theory]
+    [InlineData("A1", 0.2)]
+    [InlineData("A2", -0.3)]
+    [InlineData("A3", 1)]
+    [InlineData("B1", -0.15)]
+    [InlineData("B2", 0.4)]
+    [InlineData("B3", -2)]
+    public void A_ruler_read_wrongly_is_named_although_few_others_know_the_scale(string id, double off)
+    {
+        for (var seed = 0; seed < 20; seed++)
+        {
+            var readings = PlantedMachine.Usual.Read(_coupon, new Random(seed), 0.01).Select(r => r.Id != id ? r
+                : id[0] == 'A' ? r with { WidthMm = r.WidthMm + off } : r with { HeightMm = r.HeightMm + off });
+            var c = Fit([.. readings]).Value!;
+            Assert.Contains(c.Rejected, r => r.Id == id);
+            var (scale, truth) = id[0] == 'A' ? (c.ScaleX, PlantedMachine.Usual.ScaleX) : (c.ScaleY, PlantedMachine.Usual.ScaleY);
+            Assert.InRange(scale.Value, truth - 0.0005, truth + 0.0005);
+        }
+    }
+
     [Fact]
     public void Slugs_measured_with_calipers_tell_the_kerf_as_holes_do()
     {

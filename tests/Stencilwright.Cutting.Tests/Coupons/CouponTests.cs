@@ -13,7 +13,7 @@ public sealed class CouponTests
     private static readonly Coupon _large = Design(101.6, 101.6);
     private static readonly Coupon _small = Design(70, 68);
 
-    public static TheoryData<string> Sizes => ["large", "small", "wide"];
+    public static TheoryData<string> Sizes => ["large", "small", "wide", "tight", "least"];
 
     [Theory]
     [MemberData(nameof(Sizes))]
@@ -201,7 +201,7 @@ public sealed class CouponTests
     private static Coupon Design(double width, double height) =>
         CouponDesigner.Design(JobSettings.Default with { FilmBlankMm = new(width, height) }).Value!;
 
-    private static Coupon Of(string size) => size switch { "large" => _large, "small" => _small, _ => Design(250, 110) };
+    private static Coupon Of(string size) => size switch { "large" => _large, "small" => _small, "tight" => Design(96, 94), "least" => Design(64, 67), _ => Design(250, 110) };
 
     private static ImmutableArray<CutPath> PathsOf(Coupon coupon, CouponFeature feature) =>
         [.. coupon.Sheet.Paths.Where(p => p.Kind == CutKind.Opening && p.Owner == feature.Id)];
