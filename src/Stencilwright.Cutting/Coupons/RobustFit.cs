@@ -17,7 +17,8 @@ internal static class RobustFit
 
     // Share of the normal distribution within 3.5 standard deviations; for few rows Student's value takes the place of 3.5.
     private const double Within35 = 0.999534742;
-    private const int MostPairs = 20_000;
+    // Pairs tried times rows: a coupon has a few thousand pairs, and a table that means harm must not take minutes.
+    private const long MostWork = 4_000_000;
     private const int MostRounds = 30;
 
     /// <summary>Which rows to keep; null when the rows do not tell the unknowns apart.</summary>
@@ -122,7 +123,7 @@ internal static class RobustFit
         }
 
         var pairs = (long)rows.Length * (rows.Length - 1) / 2;
-        var (stride, number) = ((pairs / MostPairs) + 1, 0L);
+        var (stride, number) = ((pairs * rows.Length / MostWork) + 1, 0L);
         for (var i = 0; i < rows.Length; i++)
         {
             for (var j = i + 1; j < rows.Length; j++)

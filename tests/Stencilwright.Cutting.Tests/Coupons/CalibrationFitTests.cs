@@ -312,6 +312,41 @@ public sealed class CalibrationFitTests
     }
 
     [Fact]
+    public void Nothing_that_can_be_read_makes_the_fit_throw()
+    {
+        var size = Gen.OneOf(Gen.Const(0.0), Gen.Double[0, 10], Gen.Double[0, 1000], Gen.Const(1.0));
+        string[] words = [FeatureKinds.Square, FeatureKinds.DiagonalA, FeatureKinds.DiagonalB, FeatureKinds.LadderX, FeatureKinds.RulerY, "unheard-of"];
+        var kinds = Gen.Int[0, words.Length - 1].Select(i => words[i]);
+        Gen.Select(kinds, size, size, Gen.Double[-180, 180], size, size, Gen.Int[0, 5]).Array[0, 14].Check(all =>
+        {
+            var features = all.Select((f, i) => new CouponFeature
+            {
+                Id = $"F{i}",
+                Kind = f.Item1,
+                Center = default,
+                WidthMm = f.Item2,
+                HeightMm = f.Item3,
+                RotationDeg = f.Item4,
+                WebMm = f.Item1 == FeatureKinds.LadderX ? f.Item2 : null,
+            });
+            var readings = all.Select((f, i) => new CouponReading
+            {
+                Id = $"F{i}",
+                WidthMm = f.Item7 == 0 ? null : f.Item5,
+                HeightMm = f.Item7 == 1 ? null : f.Item6,
+                IsOpen = f.Item7 == 2,
+                IsSlug = f.Item7 == 3,
+            });
+            var outcome = CalibrationFit.Fit([.. features], [.. readings], "measured.csv");
+            Assert.True(outcome.Value is not null || outcome.Failed);
+            if (outcome.Value is { } c)
+            {
+                Assert.All((double[])[c.KerfXMm.Value, c.KerfYMm.Value, c.ScaleX.Value, c.ScaleY.Value, c.SkewMrad.Value, c.ResidualRmsMm], v => Assert.True(double.IsFinite(v)));
+            }
+        }, iter: 3000);
+    }
+
+    [Fact]
     public void The_order_of_the_readings_does_not_matter()
     {
         var readings = PlantedMachine.Usual.Read(_coupon, new Random(6), 0.01);
