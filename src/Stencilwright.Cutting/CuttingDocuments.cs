@@ -39,6 +39,12 @@ public sealed record CutPath
     /// <summary>Whether the path returns to its start.</summary>
     public required bool IsClosed { get; init; }
 
+    /// <summary>Power of this path alone, percent of the machine's own scale; null takes the sheet's.</summary>
+    public double? PowerPercent { get; init; }
+
+    /// <summary>Speed of this path alone; null takes the sheet's.</summary>
+    public double? SpeedMmS { get; init; }
+
     /// <summary>Number of segments.</summary>
     public int SegmentCount => IsClosed ? Vertices.Length : Vertices.Length - 1;
 

@@ -36,7 +36,7 @@ internal sealed class SheetBuilder
     }
 
     /// <summary>One island: holes before the outer contour, or what falls out takes them along uncut.</summary>
-    public void AddIsland(Region island, CutKind kind, string owner)
+    public void AddIsland(Region island, CutKind kind, string owner, double? powerPercent = null, double? speedMmS = null)
     {
         var paths = ImmutableArray.CreateBuilder<CutPath>(island.Contours.Length);
         var holes = ImmutableArray.CreateBuilder<Contour>();
@@ -44,7 +44,7 @@ internal sealed class SheetBuilder
         {
             if (contour.SignedAreaMm2 < 0)
             {
-                paths.Add(Closed(contour, kind, owner));
+                paths.Add(Closed(contour, kind, owner) with { PowerPercent = powerPercent, SpeedMmS = speedMmS });
                 holes.Add(contour.Transform(_correction));
             }
         }
@@ -53,7 +53,7 @@ internal sealed class SheetBuilder
         {
             if (contour.SignedAreaMm2 >= 0)
             {
-                paths.Add(Closed(contour, kind, owner));
+                paths.Add(Closed(contour, kind, owner) with { PowerPercent = powerPercent, SpeedMmS = speedMmS });
             }
         }
 
@@ -108,7 +108,7 @@ internal sealed class SheetBuilder
             travel += move;
             cut += path.LengthMm;
             time += Motion.RestToRestS(move, _settings.TravelSpeedMmS, _settings.AccelerationMmS2)
-                + Motion.PathS(path, path.Kind == CutKind.Score ? _settings.ScoreSpeedMmS : cutSpeedMmS, _settings.AccelerationMmS2);
+                + Motion.PathS(path, path.SpeedMmS ?? (path.Kind == CutKind.Score ? _settings.ScoreSpeedMmS : cutSpeedMmS), _settings.AccelerationMmS2);
             at = path.End;
         }
 

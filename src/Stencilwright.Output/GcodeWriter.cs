@@ -48,8 +48,8 @@ public static class GcodeWriter
             }
 
             scoring = isScore;
-            var power = isScore ? plan.ScorePowerPercent : plan.CutPowerPercent;
-            var speed = isScore ? plan.ScoreSpeedMmS : plan.CutSpeedMmS;
+            var power = path.PowerPercent ?? (isScore ? plan.ScorePowerPercent : plan.CutPowerPercent);
+            var speed = path.SpeedMmS ?? (isScore ? plan.ScoreSpeedMmS : plan.CutSpeedMmS);
             var at = Round(path.Start);
             Position(text.Add("G0"), at);
             text.Add('\n').Add(on).Add(" S").Add(power / 100 * settings.GcodeFullPower, 3).Add('\n');

@@ -92,12 +92,20 @@ public static class SvgSheetWriter
     private static void Group(PlainText text, SheetPlan plan, string id, string stroke, CutKind kind, CutKind? also = null)
     {
         text.Add("<g id=\"").Add(id).Add("\" stroke=\"").Add(EscapeXml(stroke)).Add("\">\n");
+        var (cells, cell) = (plan.Paths.Count(p => p.PowerPercent is not null), 0);
         var seen = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var path in plan.Paths)
         {
             if (path.Kind != kind && path.Kind != also)
             {
                 continue;
+            }
+
+            if (path.PowerPercent is { } power)
+            {
+                // A colour of its own: drivers that know no power or speed in a drawing tell operations apart by colour.
+                text.Add("<g data-power-percent=\"").Add(power, 3).Add("\" data-speed-mm-s=\"").Add(path.SpeedMmS ?? plan.CutSpeedMmS, 3)
+                    .Add("\" stroke=\"").Add(CellColour(cell++, cells)).Add("\">\n");
             }
 
             text.Add("<path");
@@ -116,10 +124,26 @@ public static class SvgSheetWriter
 
             text.Add(" d=\"");
             PathData(text, path, plan.Blank.HeightMm);
-            text.Add("\"/>\n");
+            text.Add(path.PowerPercent is null ? "\"/>\n" : "\"/>\n</g>\n");
         }
 
         text.Add("</g>\n");
+    }
+
+    // Steps round the colour circle, dark enough to be seen on white; no two of up to 360 are alike.
+    private static string CellColour(int index, int count)
+    {
+        var hue = 6.0 * index / count;
+        Span<double> light = stackalloc double[3];
+        for (var i = 0; i < 3; i++)
+        {
+            // The usual trapezes of red, green and blue over the circle, each shifted by a third of it.
+            var at = (hue + 6 - (2 * i)) % 6;
+            light[i] = Math.Clamp(Math.Abs(at - 3) - 1, 0, 1);
+        }
+
+        return string.Create(System.Globalization.CultureInfo.InvariantCulture,
+            $"#{(int)(light[0] * 176):X2}{(int)(light[1] * 176):X2}{(int)(light[2] * 176):X2}");
     }
 
     private static void PathData(PlainText text, CutPath path, double heightMm)

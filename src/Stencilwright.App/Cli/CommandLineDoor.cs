@@ -18,7 +18,9 @@ internal sealed class CommandLineDoor
         "legend-top", "legend-bottom", "drill-plated", "drill-nonplated", "placement", "ignore",
     ];
 
-    private static readonly string[] _commandNames = ["survey", "prepare"];
+    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate"];
+
+    private static readonly string[] _severities = ["note", "warning", "error", "never"];
 
     private const int MostNotesAlike = 3;
 
@@ -94,7 +96,8 @@ internal sealed class CommandLineDoor
         var prepare = new Command("prepare");
         _options.AddTo(prepare, writes: true);
         prepare.SetAction(Prepare);
-        var root = new RootCommand { survey, prepare };
+        var coupons = new CouponCommands(this, _useCases, _options);
+        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate };
         root.Directives.Clear();
         foreach (var option in root.Options)
         {
@@ -124,7 +127,7 @@ internal sealed class CommandLineDoor
         {
             var typed = args.FirstOrDefault(a => !a.StartsWith('-')) ?? args[0];
             var near = Suggestion.For(typed, _commandNames);
-            return $"there is no command {typed}{(near is null ? "; there are survey and prepare." : $"; did you mean {near}?")}";
+            return $"there is no command {typed}{(near is null ? $"; there are {string.Join(", ", _commandNames)}." : $"; did you mean {near}?")}";
         }
 
         var names = command.Options.Select(o => o.Name).Append("--help").ToArray();
@@ -138,7 +141,7 @@ internal sealed class CommandLineDoor
                 + (near is null ? "; a file of that name is given as ./" + stray + "." : "");
         }
 
-        return paths.Length == 0
+        return paths.Length == 0 && command.Arguments.Count > 0
             ? $"{command.Name} needs a package, a folder or files to read."
             : parsed.Errors.Count > 0 ? parsed.Errors[0].Message : null;
     }
@@ -205,19 +208,55 @@ internal sealed class CommandLineDoor
         return result.ExitCode;
     }
 
-    private Terminal For(ParseResult parsed) => parsed.GetValue(_options.NoColor) ? _terminal with { ColorAllowed = false } : _terminal;
+    /// <summary>The terminal, with colours as this command line wants them.</summary>
+    public Terminal For(ParseResult parsed) => parsed.GetValue(_options.NoColor) ? _terminal with { ColorAllowed = false } : _terminal;
 
     private bool TryRequest(ParseResult parsed, out JobRequest request, out int exitCode)
     {
         request = new JobRequest { Paths = [.. parsed.GetValue(_options.Paths) ?? []], Version = Version };
         exitCode = ExitCodes.Usage;
         if (Choice(parsed.GetValue(_options.Side), "--side", ["both", "top", "bottom"]) is not { } side
-            || Choice(parsed.GetValue(_options.FailOn) ?? "error", "--fail-on", ["note", "warning", "error", "never"]) is not { } failOn
+            || Choice(parsed.GetValue(_options.FailOn) ?? "error", "--fail-on", _severities) is not { } failOn
             || Roles(parsed.GetValue(_options.Role) ?? []) is not { } roles)
         {
             return false;
         }
 
+        if (Settings(parsed, out exitCode) is not { } settings)
+        {
+            return false;
+        }
+
+        request = request with
+        {
+            Settings = settings,
+            Roles = [.. roles],
+            Side = side switch { "top" => SideChoice.Top, "bottom" => SideChoice.Bottom, _ => SideChoice.Both },
+            FailOn = SeverityOf(failOn),
+        };
+        return true;
+    }
+
+    /// <summary>The least severity that ends in exit code 1; says what is wrong with the option when it is.</summary>
+    public bool TryFailOn(ParseResult parsed, out Severity? severity)
+    {
+        var word = Choice(parsed.GetValue(_options.FailOn) ?? "error", "--fail-on", _severities);
+        severity = word is null ? null : SeverityOf(word);
+        return word is not null;
+    }
+
+    private static Severity? SeverityOf(string word) => word switch
+    {
+        "note" => Severity.Note,
+        "warning" => Severity.Warning,
+        "never" => null,
+        _ => Severity.Error,
+    };
+
+    /// <summary>Settings of job files and single settings; null when something is wrong with them, which is said.</summary>
+    public JobSettings? Settings(ParseResult parsed, out int exitCode)
+    {
+        exitCode = ExitCodes.Done;
         var jobs = new List<SourceText>();
         foreach (var path in parsed.GetValue(_options.Job) ?? [])
         {
@@ -230,7 +269,7 @@ internal sealed class CommandLineDoor
                 _terminal.Say(new Diagnostic(
                     "SET009", Severity.Error, $"this job file cannot be read ({failure.Message.TrimEnd('.')}); check its name.", SourcePlace.Whole(path)));
                 exitCode = ExitCodes.BadInput;
-                return false;
+                return null;
             }
         }
 
@@ -245,17 +284,10 @@ internal sealed class CommandLineDoor
         {
             // A wrong --set is a wrong command line; a wrong job file is wrong input.
             exitCode = settings.Diagnostics.Any(d => d.Place.Line > 0) ? ExitCodes.BadInput : ExitCodes.Usage;
-            return false;
+            return null;
         }
 
-        request = request with
-        {
-            Settings = settings.Value!,
-            Roles = [.. roles],
-            Side = side switch { "top" => SideChoice.Top, "bottom" => SideChoice.Bottom, _ => SideChoice.Both },
-            FailOn = failOn switch { "note" => Severity.Note, "warning" => Severity.Warning, "never" => null, _ => Severity.Error },
-        };
-        return true;
+        return settings.Value;
     }
 
     private string? Choice(string? given, string option, string[] choices)

@@ -27,6 +27,8 @@ internal static class HelpText
     {
         "survey" => Survey(),
         "prepare" => Prepare(),
+        "coupon" => Coupon(),
+        "calibrate" => Calibrate(),
         _ => Root(version),
     };
 
@@ -37,6 +39,9 @@ internal static class HelpText
         Usage:
           stencilwright survey PATH…             says what the artwork holds; writes nothing
           stencilwright prepare PATH… --out DIR  makes everything needed to cut and print
+          stencilwright coupon --out DIR         makes a sheet to cut and measure, once for a laser and a film
+          stencilwright calibrate --coupon DIR --measured FILE.csv
+                                                 fits kerf, scale and skew from what was measured
 
         PATH is a zip package, a folder, or single files; several may be given.
         A single - reads one file from standard input.
@@ -45,8 +50,9 @@ internal static class HelpText
           stencilwright survey board.zip
           stencilwright prepare board.zip --out job
           stencilwright prepare board.zip --out job --job my-laser.toml --set film_thickness_mm=4mil
+          stencilwright coupon --out coupon
 
-        Run `stencilwright survey --help` or `stencilwright prepare --help` for the options.
+        `stencilwright COMMAND --help` shows the options of a command.
 
         Exit codes: 0 done; 1 done, but a finding reached --fail-on; 2 the command line was not
         understood; 3 the input is not usable; 4 the output could not be written; 5 a fault of
@@ -69,6 +75,67 @@ internal static class HelpText
           stencilwright survey board.zip
           stencilwright survey gerbers/ --json
           stencilwright survey a.gbr b.gbr --role a.gbr=paste-top --role b.gbr=outline
+
+        """;
+
+    private static string Coupon() => """
+        Makes a calibration coupon: a sheet of squares, slots, circles, rings, ladders, corners,
+        rulers and diagonals, drawn without any compensation. Cut it, measure it, and let
+        `stencilwright calibrate` find out what your laser does to your film.
+
+        Usage:
+          stencilwright coupon --out DIR [options]
+
+        Writes coupon.svg, coupon.dxf and coupon.nc (to cut), coupon.png (to look at), coupon.json
+        (what is where) and measured.csv (to fill in).
+
+        Options:
+          --out DIR           folder to write into; made when it does not exist
+          --matrix            a power and speed coupon instead: squares cut with every combination
+          --json              print coupon.json on standard output, and nothing else there
+          --job FILE.toml     settings file; may be repeated, later ones win
+          --set NAME=VALUE    one setting, wins over the files; may be repeated
+          --quiet             print errors only
+          --no-color          no colours (the NO_COLOR variable does the same)
+          --help              this page
+
+        Settings that matter: film_blank_mm, film_thickness_mm, film_power_percent,
+        film_speed_mm_s, score_power_percent, score_speed_mm_s, and those of G-code.
+        Kerf, scale and skew are left out of account on purpose.
+
+        Examples:
+          stencilwright coupon --out coupon
+          stencilwright coupon --out small --set film_blank_mm=70x70
+          stencilwright coupon --out matrix --matrix --set film_power_percent=12
+
+        """;
+
+    private static string Calibrate() => """
+        Fits kerf, scale and skew from a cut coupon, with standard errors and 95 % intervals.
+        Readings that do not fit the others are set aside and named.
+
+        Usage:
+          stencilwright calibrate --coupon DIR --measured FILE.csv [options]
+
+        Options:
+          --coupon DIR        folder that `stencilwright coupon` wrote
+          --measured FILE     table id,widthMm,heightMm of sizes measured on the cut coupon
+          --out FILE.toml     keep the result as a recipe for prepare --job
+          --json              print the result as JSON on standard output, and nothing else there
+          --fail-on SEVERITY  exit with 1 when there is at least a note, warning or error to say,
+                              or never (default error)
+          --quiet             print errors only
+          --no-color          no colours (the NO_COLOR variable does the same)
+          --help              this page
+
+        The table may leave cells empty: what was not measured is not used. Write 0 or torn for
+        an opening that did not open or a rung whose film tore, open for one that is open but was
+        not measured. An id with :slug behind it is what fell out of the opening.
+
+        Examples:
+          stencilwright calibrate --coupon coupon --measured coupon/measured.csv
+          stencilwright calibrate --coupon coupon --measured coupon/measured.csv --out recipe.toml
+          stencilwright prepare board.zip --out job --job recipe.toml
 
         """;
 
