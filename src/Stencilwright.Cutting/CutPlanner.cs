@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design;
 using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
@@ -41,7 +42,9 @@ public static class CutPlanner
             findings.SeeCut(i, cuts[i]);
         }
 
-        var openings = Judge(design, shapes.MoveToImmutable(), settings, findings, cancellation);
+        var opened = shapes.MoveToImmutable();
+        var webs = WebFinder.Find(opened, cancellation);
+        var openings = Judge(design, opened, webs, settings, findings);
         if (design.FilmEdge is { } edge)
         {
             foreach (var contour in RegionOffset.Outset(edge, settings.KerfXMm / 2, settings.KerfYMm / 2).Contours)
@@ -53,6 +56,8 @@ public static class CutPlanner
         progress?.Report(0.7);
         var film = builder.Build(
             "film", design.FilmBlank, settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, steps, cancellation);
+        var heat = WebHeat.Read(film, webs, settings, cancellation);
+        findings.SeeHeat(heat, webs);
         var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, cancellation);
         progress?.Report(1);
         return new CutPlan
@@ -60,7 +65,8 @@ public static class CutPlanner
             Side = design.Side,
             Film = film,
             Frame = frame,
-            Openings = openings,
+            Openings = WebHeat.Tell(openings, heat),
+            HottestWeb = WebHeat.Hottest(heat),
             Findings = findings.ToImmutable(),
         };
     }
@@ -104,9 +110,8 @@ public static class CutPlanner
     }
 
     private static ImmutableArray<AsCutOpening> Judge(
-        StencilDesign design, ImmutableArray<Region> shapes, JobSettings settings, CutFindings findings, CancellationToken cancellation)
+        StencilDesign design, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
     {
-        var webs = WebFinder.Find(shapes, cancellation);
         var conditions = PrintConditions.Of(settings);
         var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
         for (var i = 0; i < shapes.Length; i++)

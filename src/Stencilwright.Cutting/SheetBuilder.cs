@@ -17,11 +17,16 @@ internal sealed class SheetBuilder
     public SheetBuilder(JobSettings settings)
     {
         _settings = settings;
+        _correction = CorrectionOf(settings);
+    }
 
+    /// <summary>From where a point shall be cut to where it must be drawn.</summary>
+    public static Affine2 CorrectionOf(JobSettings settings)
+    {
         // A drawn point (x, y) is cut at (scaleX·x + scaleY·y·tan skew, scaleY·y); drawing the inverse cuts (x, y).
         var machine = new Affine2(
             settings.ScaleX, settings.ScaleY * Math.Tan(settings.SkewMrad / 1000), 0, 0, settings.ScaleY, 0);
-        _correction = machine == Affine2.Identity ? machine : machine.Inverse();
+        return machine == Affine2.Identity ? machine : machine.Inverse();
     }
 
     public void AddMarks(ImmutableArray<ScoreMark> marks)
@@ -102,13 +107,14 @@ internal sealed class SheetBuilder
     {
         var (cut, travel, time) = (0.0, 0.0, 0.0);
         var at = new Point2(0, 0);
+        var (cutting, scoring) = (MotionLimits.Of(_settings, cutSpeedMmS), MotionLimits.Of(_settings, _settings.ScoreSpeedMmS));
         foreach (var path in paths)
         {
             var move = Point2.Distance(at, path.Start);
             travel += move;
             cut += path.LengthMm;
             time += Motion.RestToRestS(move, _settings.TravelSpeedMmS, _settings.AccelerationMmS2)
-                + Motion.PathS(path, path.Kind == CutKind.Score ? _settings.ScoreSpeedMmS : cutSpeedMmS, _settings.AccelerationMmS2);
+                + Motion.PathS(path, path.Kind == CutKind.Score ? scoring : cutting);
             at = path.End;
         }
 

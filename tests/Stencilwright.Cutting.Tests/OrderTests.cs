@@ -24,9 +24,9 @@ public sealed class OrderTests
     public void Corners_stop_and_round_paths_do_not()
     {
         var square = Path(true, new(0, 0), new(10, 0), new(10, 10), new(0, 10));
-        Assert.Equal(4 * 0.25, Motion.PathS(square, 50, 1000), 9);
+        Assert.Equal(4 * 0.25, Motion.PathS(square, new(50, 1000)), 9);
         var circle = Path(true, new(5, 0, 1), new(-5, 0, 1));
-        Assert.Equal((10 * Math.PI / 50) + 0.05, Motion.PathS(circle, 50, 1000), 9);
+        Assert.Equal((10 * Math.PI / 50) + 0.05, Motion.PathS(circle, new(50, 1000)), 9);
     }
 
     [Fact]
