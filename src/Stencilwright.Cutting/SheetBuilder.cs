@@ -1,9 +1,13 @@
 using System.Collections.Immutable;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
+
+/// <summary>How a sheet is cut.</summary>
+internal readonly record struct CutRecipe(double ThicknessMm, double PowerPercent, double SpeedMmS);
 
 /// <summary>Collects the paths of one sheet and makes its plan.</summary>
 internal sealed class SheetBuilder
@@ -41,7 +45,7 @@ internal sealed class SheetBuilder
     }
 
     /// <summary>One island: holes before the outer contour, or what falls out takes them along uncut.</summary>
-    public void AddIsland(Region island, CutKind kind, string owner)
+    public void AddIsland(Region island, CutKind kind, string owner, int opening)
     {
         var paths = ImmutableArray.CreateBuilder<CutPath>(island.Contours.Length);
         var holes = ImmutableArray.CreateBuilder<Contour>();
@@ -62,10 +66,11 @@ internal sealed class SheetBuilder
             }
         }
 
-        _cuts.Add(new CutUnit(paths.ToImmutable(), holes.ToImmutable()));
+        _cuts.Add(new CutUnit(paths.ToImmutable(), holes.ToImmutable(), opening));
     }
 
-    public void AddLine(OpenPath line, CutKind kind, string owner) => _cuts.Add(new CutUnit([Open(line, kind, owner)], []));
+    public void AddLine(OpenPath line, CutKind kind, string owner, int opening) =>
+        _cuts.Add(new CutUnit([Open(line, kind, owner)], [], opening));
 
     /// <summary>Contours cut after all others, in the order given.</summary>
     public void AddLast(Region region, CutKind kind)
@@ -79,26 +84,36 @@ internal sealed class SheetBuilder
     /// <summary>Open paths cut after all others, in the order given.</summary>
     public void AddLast(ImmutableArray<OpenPath> paths, CutKind kind) => _last.AddRange(paths.Select(p => Open(p, kind, "")));
 
+    /// <summary>The sheet's plan.</summary>
+    /// <param name="name"><c>film</c> or <c>frame</c>.</param>
+    /// <param name="blank">The blank.</param>
+    /// <param name="recipe">Thickness, power and speed of its cuts.</param>
+    /// <param name="webs">Film between openings that heat decides about.</param>
+    /// <param name="steps">Effort for each unit.</param>
+    /// <param name="enough">Ends the search with the best order so far.</param>
     public SheetPlan Build(
-        string name, BlankSize blank, double thicknessMm, double powerPercent, double speedMmS, long steps, CancellationToken cancellation)
+        string name, BlankSize blank, CutRecipe recipe, ImmutableArray<ClosePair> webs, long steps, CancellationToken enough)
     {
-        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), steps, cancellation);
+        var travel = TourCost.Time(_settings.TravelSpeedMmS, _settings.AccelerationMmS2);
+        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), null, travel, steps, enough);
         var at = paths.Count == 0 ? new Point2(0, 0) : paths[^1].End;
-        paths.AddRange(PathOrder.Arrange(_cuts, at, steps, cancellation));
+        Point2? end = _last.Count == 0 ? null : _last[0].Start;
+        var cost = webs.IsEmpty ? travel : travel.WithReheat(_cuts.Count, Reheat.Pairs(_cuts, webs, travel, _settings));
+        paths.AddRange(PathOrder.Arrange(_cuts, at, end, cost, steps, enough));
         paths.AddRange(_last);
-        var (cut, travel, time) = Sum(paths, speedMmS);
+        var (cutLength, travelLength, time) = Sum(paths, recipe.SpeedMmS);
         return new SheetPlan
         {
             Name = name,
             Blank = blank,
-            ThicknessMm = thicknessMm,
-            CutPowerPercent = powerPercent,
-            CutSpeedMmS = speedMmS,
+            ThicknessMm = recipe.ThicknessMm,
+            CutPowerPercent = recipe.PowerPercent,
+            CutSpeedMmS = recipe.SpeedMmS,
             ScorePowerPercent = _settings.ScorePowerPercent,
             ScoreSpeedMmS = _settings.ScoreSpeedMmS,
             Paths = [.. paths],
-            CutLengthMm = cut,
-            TravelLengthMm = travel,
+            CutLengthMm = cutLength,
+            TravelLengthMm = travelLength,
             TimeS = time,
         };
     }

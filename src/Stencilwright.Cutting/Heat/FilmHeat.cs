@@ -89,7 +89,7 @@ public sealed class FilmHeat
     {
         // A pass counts as near within this many times the distance of the nearest.
         private const double NearShare = 2.2;
-        private const int Refinements = 7;
+        private const int Refinements = 5;
 
         private readonly List<int> _near = [];
         private readonly List<(int Path, double DistanceMm, double PassS)> _passes = [];

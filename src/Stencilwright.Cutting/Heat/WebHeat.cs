@@ -7,6 +7,9 @@ namespace Stencilwright.Cutting.Heat;
 /// <summary>How hot the webs of a sheet get.</summary>
 internal static class WebHeat
 {
+    private const int BlockSize = 256;
+    private const int FewBlocks = 16;
+
     /// <summary>A reading in the middle of each opening's web; null where there is none or the heat does not reach.</summary>
     public static HeatReading?[] Read(SheetPlan film, Web?[] webs, JobSettings settings, CancellationToken cancellation)
     {
@@ -17,27 +20,47 @@ internal static class WebHeat
             return readings;
         }
 
-        var probe = new FilmHeat.Probe(heat);
+        var blocks = (webs.Length + BlockSize - 1) / BlockSize;
+        void ReadBlock(int block)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            var probe = new FilmHeat.Probe(heat);
+            for (var i = block * BlockSize; i < Math.Min(webs.Length, (block + 1) * BlockSize); i++)
+            {
+                if (webs[i] is { } web && web.WidthMm / 2 <= heat.ReachMm && TwinOf(webs, i) < 0)
+                {
+                    readings[i] = probe.At(web.Middle);
+                }
+            }
+        }
+
+        // Small sheets are done sooner than a second thread would be at work.
+        if (blocks <= FewBlocks)
+        {
+            for (var block = 0; block < blocks; block++)
+            {
+                ReadBlock(block);
+            }
+        }
+        else
+        {
+            Parallel.For(0, blocks, new ParallelOptions { CancellationToken = cancellation }, ReadBlock);
+        }
+
         for (var i = 0; i < webs.Length; i++)
         {
-            if (i % 256 == 0)
+            if (TwinOf(webs, i) is >= 0 and var twin)
             {
-                cancellation.ThrowIfCancellationRequested();
+                readings[i] = readings[twin];
             }
-
-            if (webs[i] is not { } web || web.WidthMm / 2 > heat.ReachMm)
-            {
-                continue;
-            }
-
-            // Two that are each other's nearest share one web.
-            readings[i] = web.Neighbour < i && webs[web.Neighbour] is { } back && back.Neighbour == i
-                ? readings[web.Neighbour]
-                : probe.At(web.Middle);
         }
 
         return readings;
     }
+
+    // Two that are each other's nearest share one web, read for the first.
+    private static int TwinOf(Web?[] webs, int i) =>
+        webs[i] is { } web && web.Neighbour < i && webs[web.Neighbour] is { } back && back.Neighbour == i ? web.Neighbour : -1;
 
     public static ImmutableArray<AsCutOpening> Tell(ImmutableArray<AsCutOpening> openings, HeatReading?[] readings)
     {
