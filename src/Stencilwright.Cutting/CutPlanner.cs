@@ -64,7 +64,7 @@ public static class CutPlanner
         var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS);
         var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, stop.Token);
         cancellation.ThrowIfCancellationRequested();
-        var heat = WebHeat.Read(film, webs, settings, cancellation);
+        var heat = WebHeat.Read(film, opened, webs, settings, cancellation);
         findings.SeeHeat(heat, webs);
         var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, stop.Token);
         progress?.Report(1);

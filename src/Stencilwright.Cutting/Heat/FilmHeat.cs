@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -6,7 +7,7 @@ namespace Stencilwright.Cutting.Heat;
 /// <summary>What the heat does at one point of the film.</summary>
 /// <param name="PeakRiseK">Highest rise over the temperature before the cut.</param>
 /// <param name="PeakS">When, from the start of the sheet.</param>
-/// <param name="ResidualRiseK">Rise left when the last path that passes near begins; 0 when only one does.</param>
+/// <param name="ResidualRiseK">Rise left when the later of the two nearest paths begins; 0 when only one comes near.</param>
 public readonly record struct HeatReading(double PeakRiseK, double PeakS, double ResidualRiseK)
 {
     /// <summary>Highest temperature, degrees Celsius.</summary>
@@ -84,6 +85,40 @@ public sealed class FilmHeat
     /// <param name="at">A point of the sheet.</param>
     public HeatReading At(Point2 at) => new Probe(this).At(at);
 
+    /// <summary>Peaks and residuals over a rectangle of the sheet, for a picture.</summary>
+    /// <param name="area">What the map covers; more than covers it when its sides are no multiples of a cell.</param>
+    /// <param name="cellMm">Side of a cell.</param>
+    /// <param name="kerfMm">Width of the cut: cells whose middle is cut away have no figure.</param>
+    /// <param name="cancellation">Stops the work.</param>
+    public HeatMap Map(Bounds2 area, double cellMm, double kerfMm, CancellationToken cancellation = default)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(cellMm);
+        var (columns, rows) = ((int)Math.Ceiling(area.Width / cellMm), (int)Math.Ceiling(area.Height / cellMm));
+        var (peaks, residuals) = (new float[columns * rows], new float[columns * rows]);
+        var probe = new Probe(this);
+        for (var i = 0; i < peaks.Length; i++)
+        {
+            if (i % 256 == 0)
+            {
+                cancellation.ThrowIfCancellationRequested();
+            }
+
+            var reading = probe.At(new(area.MinX + (((i % columns) + 0.5) * cellMm), area.MinY + (((i / columns) + 0.5) * cellMm)));
+            var isCut = probe.NearestMm < kerfMm / 2;
+            (peaks[i], residuals[i]) = isCut ? (float.NaN, float.NaN) : ((float)reading.PeakRiseK, (float)reading.ResidualRiseK);
+        }
+
+        return new HeatMap
+        {
+            Corner = new(area.MinX, area.MinY),
+            CellMm = cellMm,
+            Columns = columns,
+            Rows = rows,
+            PeakRiseK = ImmutableCollectionsMarshal.AsImmutableArray(peaks),
+            ResidualRiseK = ImmutableCollectionsMarshal.AsImmutableArray(residuals),
+        };
+    }
+
     /// <summary>Reads many points without taking memory for each.</summary>
     internal sealed class Probe(FilmHeat heat)
     {
@@ -92,6 +127,13 @@ public sealed class FilmHeat
         private const int Refinements = 5;
 
         private readonly List<int> _near = [];
+
+        /// <summary>How near the beam's middle came to the point read last.</summary>
+        public double NearestMm { get; private set; }
+
+        /// <summary>How near the beam's middle came on the next nearest path; infinite when there was none near.</summary>
+        public double NextMm { get; private set; }
+
         private readonly List<(int Path, double DistanceMm, double PassS)> _passes = [];
 
         public HeatReading At(Point2 point)
@@ -100,18 +142,13 @@ public sealed class FilmHeat
             heat._grid.Gather(at, _near);
             if (!FindPasses(at))
             {
+                NextMm = double.PositiveInfinity;
                 return default;
             }
 
             var (best, when, width) = (0.0, 0.0, 0.0);
-            var (second, lastPath) = (double.NaN, _passes[0].Path);
-            foreach (var (path, distance, pass) in _passes)
+            foreach (var (_, distance, pass) in _passes)
             {
-                if (path != lastPath)
-                {
-                    (second, lastPath) = (heat.StartOf(path, _near), path);
-                }
-
                 var delay = MovingSource.ThinPeakTimeS(heat.Conditions.Matter, Math.Max(distance, 1e-3), heat.Conditions.LossTimeS);
                 var rise = heat.Sum(_near, at, pass + delay);
                 if (rise > best)
@@ -121,8 +158,28 @@ public sealed class FilmHeat
             }
 
             (best, when) = Refine(at, best, when, width);
-            var residual = double.IsNaN(second) ? 0 : heat.Sum(_near, at, second);
-            return new HeatReading(best, when, residual);
+            var second = SecondPath();
+            return new HeatReading(best, when, second < 0 ? 0 : heat.Sum(_near, at, heat.StartOf(second, _near)));
+        }
+
+        // The later of the two paths that come nearest; -1 when only one comes near. Passes are in the order of time.
+        private int SecondPath()
+        {
+            var (nearest, next) = (-1, -1);
+            for (var i = 0; i < _passes.Count; i++)
+            {
+                if (nearest < 0 || _passes[i].DistanceMm < _passes[nearest].DistanceMm)
+                {
+                    (nearest, next) = (i, nearest);
+                }
+                else if (next < 0 || _passes[i].DistanceMm < _passes[next].DistanceMm)
+                {
+                    next = i;
+                }
+            }
+
+            NextMm = next < 0 ? double.PositiveInfinity : _passes[next].DistanceMm;
+            return next < 0 ? -1 : _passes[Math.Max(nearest, next)].Path;
         }
 
         // The top lies near the pass that was warmest: ever shorter steps to either side.
@@ -153,6 +210,7 @@ public sealed class FilmHeat
         {
             _passes.Clear();
             var least = double.PositiveInfinity;
+            NearestMm = least;
             foreach (var l in _near)
             {
                 ref readonly var lump = ref heat._lumps[l];
@@ -186,6 +244,7 @@ public sealed class FilmHeat
                 }
             }
 
+            NearestMm = least;
             _passes.RemoveAll(p => p.DistanceMm > NearShare * least);
             return _passes.Count > 0;
         }
