@@ -10,8 +10,13 @@ namespace Stencilwright.Cutting;
 /// <param name="Opening">Index of the opening it belongs to; -1 for none.</param>
 internal sealed record CutUnit(ImmutableArray<CutPath> Paths, ImmutableArray<Contour> Holes, int Opening = -1)
 {
+    private readonly Bounds2 _box = Measure.Bounds(Paths[^1].Vertices.AsSpan());
+
     /// <summary>Where the unit is, for the order: the middle of its last path's box.</summary>
-    public Point2 Place { get; } = Measure.Bounds(Paths[^1].Vertices.AsSpan()).Center;
+    public Point2 Place => _box.Center;
+
+    /// <summary>No point of the unit lies further from its place.</summary>
+    public double ReachMm => Math.Sqrt((_box.Width * _box.Width) + (_box.Height * _box.Height)) / 2;
 }
 
 /// <summary>Puts units in an order with little travel, and chooses where each path starts.</summary>
@@ -39,8 +44,37 @@ internal static class PathOrder
 
         // The search sees units as points: where contours start decides about what is left.
         var (best, found) = Lay(units, Tour.Find(start, places, end, cost, stepsPerUnit, enough), start, end, cost);
+        if (LeastInGivenOrder(units, start, end, cost) >= found)
+        {
+            return best;
+        }
+
         var (simple, plain) = Lay(units, given, start, end, cost);
         return found <= plain ? best : simple;
+    }
+
+    // Less than the order given can cost wherever paths start; 0 when holes change that order.
+    private static double LeastInGivenOrder(List<CutUnit> units, Point2 start, Point2? end, TourCost cost)
+    {
+        var (sum, at, reach) = (0.0, start, 0.0);
+        for (var i = 0; i < units.Count; i++)
+        {
+            if (!units[i].Holes.IsEmpty)
+            {
+                return 0;
+            }
+
+            sum += Gap(at, units[i].Place, reach + units[i].ReachMm) + (i > 0 ? cost.Reheat(i, i + 1) : 0);
+            (at, reach) = (units[i].Place, units[i].ReachMm);
+        }
+
+        return end is { } last ? sum + Gap(at, last, reach) : sum;
+
+        double Gap(Point2 a, Point2 b, double less)
+        {
+            var clear = Math.Max(0, Point2.Distance(a, b) - less);
+            return cost.Travel(clear * clear);
+        }
     }
 
     private static (List<CutPath> Paths, double Cost) Lay(List<CutUnit> units, int[] order, Point2 start, Point2? end, TourCost cost)

@@ -2,11 +2,12 @@ using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
 
-/// <summary>A short open way from a fixed start through many points.</summary>
+/// <summary>A cheap way from a fixed start through many points, to a fixed end or to none.</summary>
 /// <remarks>
 /// Nearest neighbour over a grid, then 2-opt and Or-opt moves among near neighbours (Bentley 1992, "Fast algorithms for
-/// geometric traveling salesman problems"), then small random rearrangements kept only when the way gets shorter. Work is
-/// counted in tried moves, not in time, and random numbers come from a fixed seed: the same points give the same way.
+/// geometric traveling salesman problems"), then two neighbouring stretches change places, kept only when the way gets
+/// cheaper (docs/algorithms/order.md). Work is counted in tried moves, not in time, and random numbers come from a fixed
+/// seed: the same points give the same way.
 /// </remarks>
 internal sealed class Tour
 {

@@ -72,9 +72,9 @@ internal static class Reheat
             {
                 for (var b = First(firsts, web.B); b >= 0; b = next[b])
                 {
-                    // On the average half of each is cut between the two passes along the web.
+                    // Half of each would be cut between the two passes along the web if starts were anywhere; they lie near each other.
                     var (dx, dy) = (units[a].Place.X - units[b].Place.X, units[a].Place.Y - units[b].Place.Y);
-                    var still = cooling - ((seconds[a] + seconds[b]) / 2) - travel.Travel((dx * dx) + (dy * dy));
+                    var still = cooling - ((seconds[a] + seconds[b]) / 4) - travel.Travel((dx * dx) + (dy * dy));
                     if (still > 0)
                     {
                         pairs.Add((a, b, still * settings.ReheatWeight));
