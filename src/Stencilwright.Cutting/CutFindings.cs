@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design;
 using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
@@ -111,6 +112,37 @@ internal sealed class CutFindings
         }
     }
 
+    /// <summary>Webs that get hot, told by how hot.</summary>
+    public void SeeHeat(HeatReading?[] readings, Web?[] webs)
+    {
+        var (melting, shrinking, soft, warm) = (new List<int>(), new List<int>(), new List<int>(), new List<int>());
+        for (var i = 0; i < readings.Length; i++)
+        {
+            if (readings[i] is not { } heat || webs[i] is not { WidthMm: > 0 })
+            {
+                continue;
+            }
+
+            var list = heat.PeakC >= FilmConditions.MeltC ? melting : heat.PeakC >= FilmConditions.ShrinkC ? shrinking
+                : heat.PeakC >= FilmConditions.GlassC ? soft : null;
+            list?.Add(i);
+            if (heat.PeakC >= FilmConditions.ShrinkC && heat.ResidualRiseK > heat.PeakRiseK / 4)
+            {
+                warm.Add(i);
+            }
+        }
+
+        var cure = (_settings.FilmLiesOn == "wet_paper" ? "" : "cut between wet paper, ") + "lower the power or go faster as far as the cut goes through";
+        HottestFirst(readings, melting);
+        HottestFirst(readings, shrinking);
+        HottestFirst(readings, soft);
+        HottestFirst(readings, warm);
+        AddIfAny(melting, "CUT020", Severity.Warning, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, melting)}, where film melts (255 °C); {cure}, and look at these webs after the cut. The prediction is good to a factor of two.");
+        AddIfAny(shrinking, "CUT021", Severity.Warning, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, shrinking)}, where film shrinks (150 °C); {cure}. The prediction is good to a factor of two.");
+        AddIfAny(soft, "CUT022", Severity.Note, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, soft)}, above the film's glass transition (78 °C): the web softens for a moment; keep the film flat and the paper wet. The prediction is good to a factor of two.");
+        AddIfAny(warm, "CUT023", Severity.Note, n => $"{n} have a web that is still warm from its first cut when the second begins; raise the order's weight of heat (reheat_weight) or its effort (order_effort).");
+    }
+
     public void SayUnknownEffort(string effort) => _findings.Add(new Finding
     {
         Code = "CUT010",
@@ -137,6 +169,15 @@ internal sealed class CutFindings
         AddIfAny(_coarse, "CUT011", Severity.Note, n => $"{n} may clog with {_settings.Paste}: fewer than five balls of its powder (eight in a round or square opening) fit across; take a finer powder.");
         return [.. _findings];
     }
+
+    private static void HottestFirst(HeatReading?[] readings, List<int> openings) => openings.Sort((a, b) =>
+    {
+        var order = readings[b]!.Value.PeakRiseK.CompareTo(readings[a]!.Value.PeakRiseK);
+        return order != 0 ? order : a.CompareTo(b);
+    });
+
+    private static string Peak(HeatReading?[] readings, List<int> openings) =>
+        readings[openings[0]]!.Value.PeakC.ToString("0", CultureInfo.InvariantCulture) + " °C";
 
     private void SayWeb(int a, Web web)
     {

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design;
 using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
@@ -22,9 +23,14 @@ public static class CutPlanner
     /// <param name="settings">Kerf, scale, speeds, limits.</param>
     /// <param name="cancellation">Stops the work with an <see cref="OperationCanceledException"/>.</param>
     /// <param name="progress">Takes the share done, 0 to 1.</param>
+    /// <param name="enough">Ends the search for a better order and goes on with the best so far.</param>
     [SuppressMessage("Design", "CA1068", Justification = "Progress comes last: most callers have none.")]
     public static CutPlan Plan(
-        StencilDesign design, JobSettings settings, CancellationToken cancellation = default, IProgress<double>? progress = null)
+        StencilDesign design,
+        JobSettings settings,
+        CancellationToken cancellation = default,
+        IProgress<double>? progress = null,
+        CancellationToken enough = default)
     {
         ArgumentNullException.ThrowIfNull(design);
         ArgumentNullException.ThrowIfNull(settings);
@@ -36,12 +42,14 @@ public static class CutPlanner
         var shapes = ImmutableArray.CreateBuilder<Region>(cuts.Length);
         for (var i = 0; i < cuts.Length; i++)
         {
-            AddPaths(builder, cuts[i], design.Openings[i].Id);
+            AddPaths(builder, cuts[i], design.Openings[i].Id, i);
             shapes.Add(cuts[i].Opened);
             findings.SeeCut(i, cuts[i]);
         }
 
-        var openings = Judge(design, shapes.MoveToImmutable(), settings, findings, cancellation);
+        var opened = shapes.MoveToImmutable();
+        var webs = WebFinder.Find(opened, cancellation);
+        var openings = Judge(design, opened, webs, settings, findings);
         if (design.FilmEdge is { } edge)
         {
             foreach (var contour in RegionOffset.Outset(edge, settings.KerfXMm / 2, settings.KerfYMm / 2).Contours)
@@ -51,16 +59,22 @@ public static class CutPlanner
         }
 
         progress?.Report(0.7);
-        var film = builder.Build(
-            "film", design.FilmBlank, settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, steps, cancellation);
-        var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, cancellation);
+        using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation, enough);
+        var warm = WebSearch.Closer(opened.AsSpan(), Reheat.WidestMm(settings), cancellation);
+        var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS);
+        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, stop.Token);
+        cancellation.ThrowIfCancellationRequested();
+        var heat = WebHeat.Read(film, opened, webs, settings, cancellation);
+        findings.SeeHeat(heat, webs);
+        var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, stop.Token);
         progress?.Report(1);
         return new CutPlan
         {
             Side = design.Side,
             Film = film,
             Frame = frame,
-            Openings = openings,
+            Openings = WebHeat.Tell(openings, heat),
+            HottestWeb = WebHeat.Hottest(heat),
             Findings = findings.ToImmutable(),
         };
     }
@@ -88,27 +102,26 @@ public static class CutPlanner
         return cuts;
     }
 
-    private static void AddPaths(SheetBuilder builder, CutOpening cut, string id)
+    private static void AddPaths(SheetBuilder builder, CutOpening cut, string id, int opening)
     {
         if (!cut.Inset.IsEmpty)
         {
             var islands = cut.Inset.Contours.Length == 1 ? [cut.Inset] : RegionBoolean.Islands(cut.Inset);
             foreach (var island in islands)
             {
-                builder.AddIsland(island, CutKind.Opening, id);
+                builder.AddIsland(island, CutKind.Opening, id, opening);
             }
         }
 
         foreach (var line in cut.Lines)
         {
-            builder.AddLine(line, CutKind.OpeningLine, id);
+            builder.AddLine(line, CutKind.OpeningLine, id, opening);
         }
     }
 
     private static ImmutableArray<AsCutOpening> Judge(
-        StencilDesign design, ImmutableArray<Region> shapes, JobSettings settings, CutFindings findings, CancellationToken cancellation)
+        StencilDesign design, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
     {
-        var webs = WebFinder.Find(shapes, cancellation);
         var conditions = PrintConditions.Of(settings);
         var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
         for (var i = 0; i < shapes.Length; i++)
@@ -131,7 +144,7 @@ public static class CutPlanner
     }
 
     private static SheetPlan PlanFrame(
-        FrameDesign frame, JobSettings settings, long steps, CutFindings findings, CancellationToken cancellation)
+        FrameDesign frame, JobSettings settings, long steps, CutFindings findings, CancellationToken enough)
     {
         var half = settings.FrameKerfMm / 2;
         var builder = new SheetBuilder(settings);
@@ -146,8 +159,8 @@ public static class CutPlanner
 
         builder.AddLast(pocket, CutKind.Pocket);
         builder.AddLast(half == 0 ? frame.Edge : RegionOffset.Offset(frame.Edge, half), CutKind.Edge);
-        return builder.Build(
-            "frame", frame.Blank, settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS, steps, cancellation);
+        var recipe = new CutRecipe(settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS);
+        return builder.Build("frame", frame.Blank, recipe, [], steps, enough);
     }
 
     private static long StepsOf(string effort, CutFindings findings)

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
@@ -129,6 +130,9 @@ public sealed record AsCutOpening
     /// <summary>Film left between this opening and its nearest neighbour; null when it has none.</summary>
     public double? WebMm { get; init; }
 
+    /// <summary>How hot the middle of that web gets; null when there is no web or it stays out of the heat's reach.</summary>
+    public HeatReading? WebHeat { get; init; }
+
     /// <summary>What will become of its print.</summary>
     public required PrintForecast Print { get; init; }
 
@@ -162,6 +166,9 @@ public sealed record CutPlan
 
     /// <summary>One for each designed opening, in the same order.</summary>
     public required ImmutableArray<AsCutOpening> Openings { get; init; }
+
+    /// <summary>The hottest web; null when no opening has a web within the heat's reach.</summary>
+    public HeatReading? HottestWeb { get; init; }
 
     /// <summary>What a person should know.</summary>
     public required ImmutableArray<Finding> Findings { get; init; }

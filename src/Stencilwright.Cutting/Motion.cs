@@ -1,17 +1,30 @@
+using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
 
+/// <summary>What a machine's axes can do.</summary>
+/// <param name="SpeedMmS">Highest speed along the path.</param>
+/// <param name="AccelerationMmS2">Highest acceleration, along the path and across it.</param>
+/// <param name="CornerDeviationMm">How far the axes may leave a corner to round it; 0 stops at every corner.</param>
+internal readonly record struct MotionLimits(double SpeedMmS, double AccelerationMmS2, double CornerDeviationMm = 0)
+{
+    public static MotionLimits Of(JobSettings settings, double speedMmS) =>
+        new(speedMmS, settings.AccelerationMmS2, settings.CornerSlowing == "round" ? settings.CornerDeviationMm : 0);
+}
+
 /// <summary>Time of moves under a speed limit and an acceleration limit.</summary>
 /// <remarks>
-/// Each run between corners starts and ends at rest with a trapezoidal speed curve; where one segment leaves another
-/// without a corner the run goes on. Controllers that look ahead round some corners without stopping, so this is an upper
-/// figure for the same limits.
+/// A path starts and ends at rest. Along each segment the speed is a trapezoid between the speeds at its ends; bends are
+/// taken no faster than √(a R). Corners are stops, or are taken at the speed of the circle that touches both segments and
+/// passes the corner at the deviation: v² = a δ s/(1 - s) with s the sine of half the angle between the segments (geometry).
 /// </remarks>
 internal static class Motion
 {
     // Below about one degree a joint is no corner.
     private const double SmoothCosine = 0.99985;
+
+    private const int Few = 64;
 
     /// <summary>Seconds from rest to rest: L/v + v/a when the speed is reached (L ≥ v²/a), otherwise 2 √(L/a).</summary>
     public static double RestToRestS(double lengthMm, double speedMmS, double accelerationMmS2)
@@ -27,21 +40,97 @@ internal static class Motion
     }
 
     /// <summary>Seconds along a path with the beam on.</summary>
-    public static double PathS(CutPath path, double speedMmS, double accelerationMmS2)
+    public static double PathS(CutPath path, in MotionLimits limits)
     {
-        var (sum, run) = (0.0, 0.0);
-        for (var i = 0; i < path.SegmentCount; i++)
+        var count = path.SegmentCount;
+        var seconds = count <= Few ? stackalloc double[Few] : new double[count];
+        SegmentTimes(path, limits, seconds);
+        var sum = 0.0;
+        foreach (var time in seconds[..count])
         {
-            var segment = path.SegmentAt(i);
-            if (i > 0 && Vector2.Dot(path.SegmentAt(i - 1).EndTangent, segment.StartTangent) < SmoothCosine)
-            {
-                sum += RestToRestS(run, speedMmS, accelerationMmS2);
-                run = 0;
-            }
-
-            run += segment.Length;
+            sum += time;
         }
 
-        return sum + RestToRestS(run, speedMmS, accelerationMmS2);
+        return sum;
+    }
+
+    /// <summary>Seconds along each segment of a path.</summary>
+    /// <param name="path">The path.</param>
+    /// <param name="limits">The machine's.</param>
+    /// <param name="seconds">Takes one for each segment.</param>
+    public static void SegmentTimes(CutPath path, in MotionLimits limits, Span<double> seconds)
+    {
+        var count = path.SegmentCount;
+        var most = count <= Few ? stackalloc double[Few] : new double[count];
+        var entry = count < Few ? stackalloc double[Few] : new double[count + 1];
+        var lengths = seconds;
+        for (var i = 0; i < count; i++)
+        {
+            var segment = path.SegmentAt(i);
+            lengths[i] = segment.Length;
+            most[i] = Math.Min(limits.SpeedMmS, BendSpeed(segment, limits.AccelerationMmS2));
+            entry[i] = i == 0 ? 0 : Math.Min(Math.Min(most[i - 1], most[i]), JointSpeed(path.SegmentAt(i - 1), segment, limits));
+        }
+
+        // What can be reached from the speed before, and what can still be slowed down to the speed after.
+        entry[count] = 0;
+        for (var i = 0; i < count; i++)
+        {
+            entry[i + 1] = Math.Min(entry[i + 1], Reach(entry[i], lengths[i], limits.AccelerationMmS2));
+        }
+
+        for (var i = count - 1; i >= 0; i--)
+        {
+            entry[i] = Math.Min(entry[i], Reach(entry[i + 1], lengths[i], limits.AccelerationMmS2));
+        }
+
+        for (var i = 0; i < count; i++)
+        {
+            seconds[i] = Trapezoid(lengths[i], entry[i], entry[i + 1], most[i], limits.AccelerationMmS2);
+        }
+    }
+
+    private static double Reach(double speed, double length, double acceleration) => Math.Sqrt((speed * speed) + (2 * acceleration * length));
+
+    private static double BendSpeed(Segment segment, double acceleration)
+    {
+        if (segment.Bulge == 0)
+        {
+            return double.PositiveInfinity;
+        }
+
+        // Chord = 2 R sin(φ/2), and the bulge is tan(φ/4).
+        var radius = Point2.Distance(segment.Start, segment.End) * (1 + (segment.Bulge * segment.Bulge)) / (4 * Math.Abs(segment.Bulge));
+        return Math.Sqrt(acceleration * radius);
+    }
+
+    private static double JointSpeed(Segment before, Segment after, in MotionLimits limits)
+    {
+        var cosine = Vector2.Dot(before.EndTangent, after.StartTangent);
+        if (cosine >= SmoothCosine)
+        {
+            return double.PositiveInfinity;
+        }
+
+        // Half the angle between the segments is a right angle less half the turn: its sine is the cosine of half the turn.
+        var half = Math.Sqrt(Math.Max(0, (1 + cosine) / 2));
+        return Math.Sqrt(limits.AccelerationMmS2 * limits.CornerDeviationMm * half / (1 - half));
+    }
+
+    private static double Trapezoid(double length, double from, double to, double most, double acceleration)
+    {
+        if (length <= 0)
+        {
+            return 0;
+        }
+
+        var peak = Math.Sqrt((acceleration * length) + (((from * from) + (to * to)) / 2));
+        if (peak <= most)
+        {
+            return Math.Max(0, ((2 * peak) - from - to) / acceleration);
+        }
+
+        var ramps = ((2 * most * most) - (from * from) - (to * to)) / (2 * acceleration);
+        return (((2 * most) - from - to) / acceleration) + ((length - ramps) / most);
     }
 }

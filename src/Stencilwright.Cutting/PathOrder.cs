@@ -7,10 +7,16 @@ namespace Stencilwright.Cutting;
 /// <summary>Paths that are cut one after the other: the holes of an island and then its outer contour, or one line.</summary>
 /// <param name="Paths">In the order of cutting.</param>
 /// <param name="Holes">The holes as contours: what lies inside one is cut before.</param>
-internal sealed record CutUnit(ImmutableArray<CutPath> Paths, ImmutableArray<Contour> Holes)
+/// <param name="Opening">Index of the opening it belongs to; -1 for none.</param>
+internal sealed record CutUnit(ImmutableArray<CutPath> Paths, ImmutableArray<Contour> Holes, int Opening = -1)
 {
+    private readonly Bounds2 _box = Measure.Bounds(Paths[^1].Vertices.AsSpan());
+
     /// <summary>Where the unit is, for the order: the middle of its last path's box.</summary>
-    public Point2 Place { get; } = Measure.Bounds(Paths[^1].Vertices.AsSpan()).Center;
+    public Point2 Place => _box.Center;
+
+    /// <summary>No point of the unit lies further from its place.</summary>
+    public double ReachMm => Math.Sqrt((_box.Width * _box.Width) + (_box.Height * _box.Height)) / 2;
 }
 
 /// <summary>Puts units in an order with little travel, and chooses where each path starts.</summary>
@@ -19,33 +25,80 @@ internal static class PathOrder
     // Vertices of a closed path that are considered as its start.
     private const int MostStarts = 8;
 
-    public static List<CutPath> Arrange(List<CutUnit> units, Point2 start, long stepsPerUnit, CancellationToken cancellation)
+    /// <summary>Paths in an order with little cost, never more than in the order given.</summary>
+    /// <param name="units">What is cut.</param>
+    /// <param name="start">Where the beam comes from.</param>
+    /// <param name="end">Where it goes after; null for anywhere.</param>
+    /// <param name="cost">What travel, and coming back too soon, cost; its points are the units.</param>
+    /// <param name="stepsPerUnit">Effort.</param>
+    /// <param name="enough">Ends the search with the best order so far.</param>
+    public static List<CutPath> Arrange(
+        List<CutUnit> units, Point2 start, Point2? end, TourCost cost, long stepsPerUnit, CancellationToken enough)
     {
         var places = new Point2[units.Count];
+        var given = new int[units.Count];
         for (var i = 0; i < places.Length; i++)
         {
-            places[i] = units[i].Place;
+            (places[i], given[i]) = (units[i].Place, i);
         }
 
-        var order = Tour.Find(start, places, stepsPerUnit, cancellation);
-        var paths = new List<CutPath>(units.Count);
-        foreach (var unit in InnerFirst(units, order))
+        // The search sees units as points: where contours start decides about what is left.
+        var (best, found) = Lay(units, Tour.Find(start, places, end, cost, stepsPerUnit, enough), start, end, cost);
+        if (LeastInGivenOrder(units, start, end, cost) >= found)
         {
-            paths.AddRange(unit.Paths);
+            return best;
         }
 
-        ChooseStarts(paths, start);
-        return paths;
+        var (simple, plain) = Lay(units, given, start, end, cost);
+        return found <= plain ? best : simple;
+    }
+
+    // Less than the order given can cost wherever paths start; 0 when holes change that order.
+    private static double LeastInGivenOrder(List<CutUnit> units, Point2 start, Point2? end, TourCost cost)
+    {
+        var (sum, at, reach) = (0.0, start, 0.0);
+        for (var i = 0; i < units.Count; i++)
+        {
+            if (!units[i].Holes.IsEmpty)
+            {
+                return 0;
+            }
+
+            sum += Gap(at, units[i].Place, reach + units[i].ReachMm) + (i > 0 ? cost.Reheat(i, i + 1) : 0);
+            (at, reach) = (units[i].Place, units[i].ReachMm);
+        }
+
+        return end is { } last ? sum + Gap(at, last, reach) : sum;
+
+        double Gap(Point2 a, Point2 b, double less)
+        {
+            var clear = Math.Max(0, Point2.Distance(a, b) - less);
+            return cost.Travel(clear * clear);
+        }
+    }
+
+    private static (List<CutPath> Paths, double Cost) Lay(List<CutUnit> units, int[] order, Point2 start, Point2? end, TourCost cost)
+    {
+        var paths = new List<CutPath>(units.Count);
+        var (reheat, last) = (0.0, -1);
+        foreach (var i in InnerFirst(units, order))
+        {
+            paths.AddRange(units[i].Paths);
+            reheat += last >= 0 ? cost.Reheat(last + 1, i + 1) : 0;
+            last = i;
+        }
+
+        return (paths, reheat + ChooseStarts(paths, start, end, cost));
     }
 
     // What lies in a unit's hole goes right before that unit. Holes are rare: the search is done only for them.
-    private static IEnumerable<CutUnit> InnerFirst(List<CutUnit> units, int[] order)
+    private static IEnumerable<int> InnerFirst(List<CutUnit> units, int[] order)
     {
         if (!units.Exists(unit => !unit.Holes.IsEmpty))
         {
             foreach (var i in order)
             {
-                yield return units[i];
+                yield return i;
             }
 
             yield break;
@@ -67,7 +120,7 @@ internal static class PathOrder
                 if (top.IsReady || unit.Holes.IsEmpty)
                 {
                     done[top.Unit] = true;
-                    yield return unit;
+                    yield return top.Unit;
                     continue;
                 }
 
@@ -97,12 +150,12 @@ internal static class PathOrder
         return false;
     }
 
-    // Shortest travel for the given order, exactly over the starts considered: one row of least costs a path.
-    private static void ChooseStarts(List<CutPath> paths, Point2 start)
+    // Least travel for the given order, exactly over the starts considered: one row of least costs a path. Returns its cost.
+    private static double ChooseStarts(List<CutPath> paths, Point2 start, Point2? end, TourCost cost)
     {
         if (paths.Count == 0)
         {
-            return;
+            return 0;
         }
 
         var from = new byte[paths.Count * MostStarts];
@@ -122,10 +175,9 @@ internal static class PathOrder
                 var (best, source) = (double.PositiveInfinity, 0);
                 for (var j = 0; j < count; j++)
                 {
-                    var cost = before[j] + Point2.Distance(ends[j], enter);
-                    if (cost < best)
+                    if (before[j] < best && before[j] + cost.Travel(Square(ends[j], enter)) is var sum && sum < best)
                     {
-                        (best, source) = (cost, j);
+                        (best, source) = (sum, j);
                     }
                 }
 
@@ -137,13 +189,27 @@ internal static class PathOrder
             count = options;
         }
 
-        var choice = before[..count].IndexOf(Min(before[..count]));
+        for (var j = 0; j < count && end is not null; j++)
+        {
+            before[j] += cost.Travel(Square(ends[j], end.Value));
+        }
+
+        var least = Min(before[..count]);
+        var choice = before[..count].IndexOf(least);
         for (var i = paths.Count - 1; i >= 0; i--)
         {
             var source = from[(i * MostStarts) + choice];
             paths[i] = StartAt(paths[i], choice, OptionCount(paths[i]));
             choice = source;
         }
+
+        return least;
+    }
+
+    private static double Square(Point2 a, Point2 b)
+    {
+        var (dx, dy) = (a.X - b.X, a.Y - b.Y);
+        return (dx * dx) + (dy * dy);
     }
 
     private static double Min(ReadOnlySpan<double> values)
@@ -157,13 +223,18 @@ internal static class PathOrder
         return least;
     }
 
-    private static int OptionCount(CutPath path) => path.IsClosed ? Math.Min(MostStarts, path.Vertices.Length) : 2;
+    private static int OptionCount(CutPath path) =>
+        !path.IsClosed ? 2 : IsCircle(path) ? MostStarts : Math.Min(MostStarts, path.Vertices.Length);
+
+    // A circle is two half arcs and has no corners: it may start anywhere.
+    private static bool IsCircle(CutPath path) =>
+        path.Vertices.Length == 2 && Math.Abs(path.Vertices[0].Bulge) == 1 && path.Vertices[1].Bulge == path.Vertices[0].Bulge;
 
     private static (Point2 Enter, Point2 Leave) Option(CutPath path, int k, int options)
     {
         if (path.IsClosed)
         {
-            var p = path.Vertices[VertexOf(path, k, options)].Point;
+            var p = IsCircle(path) ? OnCircle(path, k) : path.Vertices[VertexOf(path, k, options)].Point;
             return (p, p);
         }
 
@@ -172,23 +243,34 @@ internal static class PathOrder
 
     private static int VertexOf(CutPath path, int k, int options) => (int)((long)k * path.Vertices.Length / options);
 
+    private static Point2 OnCircle(CutPath path, int k) => k < MostStarts / 2
+        ? path.SegmentAt(0).PointAt(2.0 * k / MostStarts)
+        : path.SegmentAt(1).PointAt((2.0 * k / MostStarts) - 1);
+
     private static CutPath StartAt(CutPath path, int k, int options)
     {
-        if (path.IsClosed)
+        if (!path.IsClosed)
         {
-            var at = VertexOf(path, k, options);
-            if (at == 0)
-            {
-                return path;
-            }
-
-            var turned = new PathVertex[path.Vertices.Length];
-            path.Vertices.AsSpan()[at..].CopyTo(turned);
-            path.Vertices.AsSpan()[..at].CopyTo(turned.AsSpan(turned.Length - at));
-            return path with { Vertices = ImmutableCollectionsMarshal.AsImmutableArray(turned) };
+            return k == 0 ? path : path with { Vertices = Reversed(path.Vertices) };
         }
 
-        return k == 0 ? path : path with { Vertices = Reversed(path.Vertices) };
+        if (k == 0)
+        {
+            return path;
+        }
+
+        if (IsCircle(path) && k != MostStarts / 2)
+        {
+            var (here, there) = (OnCircle(path, k), OnCircle(path, (k + (MostStarts / 2)) % MostStarts));
+            var bulge = path.Vertices[0].Bulge;
+            return path with { Vertices = [new(here.X, here.Y, bulge), new(there.X, there.Y, bulge)] };
+        }
+
+        var at = IsCircle(path) ? 1 : VertexOf(path, k, options);
+        var turned = new PathVertex[path.Vertices.Length];
+        path.Vertices.AsSpan()[at..].CopyTo(turned);
+        path.Vertices.AsSpan()[..at].CopyTo(turned.AsSpan(turned.Length - at));
+        return path with { Vertices = ImmutableCollectionsMarshal.AsImmutableArray(turned) };
     }
 
     // An open path the other way round: each segment's bend now belongs to the vertex it used to end in.

@@ -1,9 +1,13 @@
 using System.Collections.Immutable;
+using Stencilwright.Cutting.Heat;
 using Stencilwright.Design;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
+
+/// <summary>How a sheet is cut.</summary>
+internal readonly record struct CutRecipe(double ThicknessMm, double PowerPercent, double SpeedMmS);
 
 /// <summary>Collects the paths of one sheet and makes its plan.</summary>
 internal sealed class SheetBuilder
@@ -17,11 +21,16 @@ internal sealed class SheetBuilder
     public SheetBuilder(JobSettings settings)
     {
         _settings = settings;
+        _correction = CorrectionOf(settings);
+    }
 
+    /// <summary>From where a point shall be cut to where it must be drawn.</summary>
+    public static Affine2 CorrectionOf(JobSettings settings)
+    {
         // A drawn point (x, y) is cut at (scaleX·x + scaleY·y·tan skew, scaleY·y); drawing the inverse cuts (x, y).
         var machine = new Affine2(
             settings.ScaleX, settings.ScaleY * Math.Tan(settings.SkewMrad / 1000), 0, 0, settings.ScaleY, 0);
-        _correction = machine == Affine2.Identity ? machine : machine.Inverse();
+        return machine == Affine2.Identity ? machine : machine.Inverse();
     }
 
     public void AddMarks(ImmutableArray<ScoreMark> marks)
@@ -36,7 +45,7 @@ internal sealed class SheetBuilder
     }
 
     /// <summary>One island: holes before the outer contour, or what falls out takes them along uncut.</summary>
-    public void AddIsland(Region island, CutKind kind, string owner, double? powerPercent = null, double? speedMmS = null)
+    public void AddIsland(Region island, CutKind kind, string owner, int opening = -1, double? powerPercent = null, double? speedMmS = null)
     {
         var paths = ImmutableArray.CreateBuilder<CutPath>(island.Contours.Length);
         var holes = ImmutableArray.CreateBuilder<Contour>();
@@ -57,10 +66,11 @@ internal sealed class SheetBuilder
             }
         }
 
-        _cuts.Add(new CutUnit(paths.ToImmutable(), holes.ToImmutable()));
+        _cuts.Add(new CutUnit(paths.ToImmutable(), holes.ToImmutable(), opening));
     }
 
-    public void AddLine(OpenPath line, CutKind kind, string owner) => _cuts.Add(new CutUnit([Open(line, kind, owner)], []));
+    public void AddLine(OpenPath line, CutKind kind, string owner, int opening) =>
+        _cuts.Add(new CutUnit([Open(line, kind, owner)], [], opening));
 
     /// <summary>Contours cut after all others, in the order given.</summary>
     public void AddLast(Region region, CutKind kind)
@@ -74,26 +84,36 @@ internal sealed class SheetBuilder
     /// <summary>Open paths cut after all others, in the order given.</summary>
     public void AddLast(ImmutableArray<OpenPath> paths, CutKind kind) => _last.AddRange(paths.Select(p => Open(p, kind, "")));
 
+    /// <summary>The sheet's plan.</summary>
+    /// <param name="name"><c>film</c> or <c>frame</c>.</param>
+    /// <param name="blank">The blank.</param>
+    /// <param name="recipe">Thickness, power and speed of its cuts.</param>
+    /// <param name="webs">Film between openings that heat decides about.</param>
+    /// <param name="steps">Effort for each unit.</param>
+    /// <param name="enough">Ends the search with the best order so far.</param>
     public SheetPlan Build(
-        string name, BlankSize blank, double thicknessMm, double powerPercent, double speedMmS, long steps, CancellationToken cancellation)
+        string name, BlankSize blank, CutRecipe recipe, ImmutableArray<ClosePair> webs, long steps, CancellationToken enough)
     {
-        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), steps, cancellation);
+        var travel = TourCost.Time(_settings.TravelSpeedMmS, _settings.AccelerationMmS2);
+        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), null, travel, steps, enough);
         var at = paths.Count == 0 ? new Point2(0, 0) : paths[^1].End;
-        paths.AddRange(PathOrder.Arrange(_cuts, at, steps, cancellation));
+        Point2? end = _last.Count == 0 ? null : _last[0].Start;
+        var cost = webs.IsEmpty ? travel : travel.WithReheat(_cuts.Count, Reheat.Pairs(_cuts, webs, travel, _settings));
+        paths.AddRange(PathOrder.Arrange(_cuts, at, end, cost, steps, enough));
         paths.AddRange(_last);
-        var (cut, travel, time) = Sum(paths, speedMmS);
+        var (cutLength, travelLength, time) = Sum(paths, recipe.SpeedMmS);
         return new SheetPlan
         {
             Name = name,
             Blank = blank,
-            ThicknessMm = thicknessMm,
-            CutPowerPercent = powerPercent,
-            CutSpeedMmS = speedMmS,
+            ThicknessMm = recipe.ThicknessMm,
+            CutPowerPercent = recipe.PowerPercent,
+            CutSpeedMmS = recipe.SpeedMmS,
             ScorePowerPercent = _settings.ScorePowerPercent,
             ScoreSpeedMmS = _settings.ScoreSpeedMmS,
             Paths = [.. paths],
-            CutLengthMm = cut,
-            TravelLengthMm = travel,
+            CutLengthMm = cutLength,
+            TravelLengthMm = travelLength,
             TimeS = time,
         };
     }
@@ -102,13 +122,14 @@ internal sealed class SheetBuilder
     {
         var (cut, travel, time) = (0.0, 0.0, 0.0);
         var at = new Point2(0, 0);
+        var (cutting, scoring) = (MotionLimits.Of(_settings, cutSpeedMmS), MotionLimits.Of(_settings, _settings.ScoreSpeedMmS));
         foreach (var path in paths)
         {
             var move = Point2.Distance(at, path.Start);
             travel += move;
             cut += path.LengthMm;
             time += Motion.RestToRestS(move, _settings.TravelSpeedMmS, _settings.AccelerationMmS2)
-                + Motion.PathS(path, path.SpeedMmS ?? (path.Kind == CutKind.Score ? _settings.ScoreSpeedMmS : cutSpeedMmS), _settings.AccelerationMmS2);
+                + Motion.PathS(path, path.SpeedMmS is { } own ? MotionLimits.Of(_settings, own) : path.Kind == CutKind.Score ? scoring : cutting);
             at = path.End;
         }
 

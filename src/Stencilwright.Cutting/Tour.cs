@@ -2,11 +2,12 @@ using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
 
-/// <summary>A short open way from a fixed start through many points.</summary>
+/// <summary>A cheap way from a fixed start through many points, to a fixed end or to none.</summary>
 /// <remarks>
 /// Nearest neighbour over a grid, then 2-opt and Or-opt moves among near neighbours (Bentley 1992, "Fast algorithms for
-/// geometric traveling salesman problems"), then small random rearrangements kept only when the way gets shorter. Work is
-/// counted in tried moves, not in time, and random numbers come from a fixed seed: the same points give the same way.
+/// geometric traveling salesman problems"), then two neighbouring stretches change places, kept only when the way gets
+/// cheaper (docs/algorithms/order.md). Work is counted in tried moves, not in time, and random numbers come from a fixed
+/// seed: the same points give the same way.
 /// </remarks>
 internal sealed class Tour
 {
@@ -28,16 +29,20 @@ internal sealed class Tour
     private readonly int _count;
     private readonly int _longestTurn;
     private readonly long _limit;
-    private readonly CancellationToken _cancellation;
+    private readonly CancellationToken _enough;
+    private readonly TourCost _cost;
+    private readonly Point2? _end;
+    private bool _isEnough;
     private readonly Queue<int> _queue = new();
     private readonly bool[] _queued;
     private readonly List<(int From, int To)> _journal = [];
     private long _steps;
     private ulong _random = 0x9E3779B97F4A7C15;
 
-    private Tour(Point2 start, ReadOnlySpan<Point2> points, long limit, CancellationToken cancellation)
+    private Tour(Point2 start, ReadOnlySpan<Point2> points, Point2? end, TourCost cost, long limit, CancellationToken enough)
     {
         _count = points.Length + 1;
+        _cost = cost;
         (_x, _y) = (new double[_count], new double[_count]);
         (_x[0], _y[0]) = (start.X, start.Y);
         for (var i = 0; i < points.Length; i++)
@@ -45,14 +50,17 @@ internal sealed class Tour
             (_x[i + 1], _y[i + 1]) = (points[i].X, points[i].Y);
         }
 
+        _end = end;
+
         _longestTurn = _count <= UnlimitedSize ? _count : LongestTurn;
         _limit = limit;
-        _cancellation = cancellation;
+        _enough = enough;
         _queued = new bool[_count];
         var grid = new PointGrid(_x, _y);
         _near = grid.Neighbours(NeighbourCount);
         _tour = grid.NearestNeighbourWay();
         _place = new int[_count];
+        TakeGivenOrderIfBetter();
         for (var i = 0; i < _count; i++)
         {
             _place[_tour[i]] = i;
@@ -62,16 +70,19 @@ internal sealed class Tour
     /// <summary>Indices of the points in the order of the way.</summary>
     /// <param name="start">Where the way starts.</param>
     /// <param name="points">The points.</param>
+    /// <param name="end">Where the way goes after its last point; null when it may end anywhere.</param>
+    /// <param name="cost">What a leg costs.</param>
     /// <param name="stepsPerPoint">Tried moves for each point.</param>
-    /// <param name="cancellation">Stops the search with an exception.</param>
-    public static int[] Find(Point2 start, ReadOnlySpan<Point2> points, long stepsPerPoint, CancellationToken cancellation)
+    /// <param name="enough">Ends the search with the best way so far.</param>
+    public static int[] Find(
+        Point2 start, ReadOnlySpan<Point2> points, Point2? end, TourCost cost, long stepsPerPoint, CancellationToken enough)
     {
         if (points.Length == 0)
         {
             return [];
         }
 
-        var tour = new Tour(start, points, stepsPerPoint * points.Length, cancellation);
+        var tour = new Tour(start, points, end, cost, stepsPerPoint * points.Length, enough);
         tour.Improve();
         var result = new int[points.Length];
         for (var i = 0; i < result.Length; i++)
@@ -91,7 +102,7 @@ internal sealed class Tour
 
         Settle();
         _journal.Clear();
-        while (_steps < _limit && _count >= 8)
+        while (_steps < _limit && _count >= 8 && !_isEnough)
         {
             Kick();
         }
@@ -101,13 +112,9 @@ internal sealed class Tour
     private double Settle()
     {
         var sum = 0.0;
-        while (_steps < _limit && _queue.TryDequeue(out var node))
+        while (_steps < _limit && !_isEnough && _queue.TryDequeue(out var node))
         {
-            if ((_steps & 0xFFF) == 0)
-            {
-                _cancellation.ThrowIfCancellationRequested();
-            }
-
+            _isEnough = _enough.IsCancellationRequested;
             _queued[node] = false;
             while (_steps < _limit && TryMoves(node) is < 0 and var change)
             {
@@ -165,7 +172,7 @@ internal sealed class Tour
     private double TryTwoOpt(int a)
     {
         var i = _place[a];
-        var after = i + 1 < _count ? Length(a, _tour[i + 1]) : 0;
+        var after = DistanceBeyond(i);
         var before = i > 0 ? Length(_tour[i - 1], a) : 0;
         for (var k = 0; k < NeighbourCount; k++)
         {
@@ -176,11 +183,13 @@ internal sealed class Tour
             }
 
             _steps++;
-            var (j, d) = (_place[c], Length(a, c));
-            if (d >= after && d >= before)
+            var least = Travel(a, c);
+            if (least >= after && least >= before)
             {
                 break;
             }
+
+            var (j, d) = (_place[c], least + _cost.Reheat(a, c));
 
             // a and c both keep what comes before them …
             var (lo, hi) = i < j ? (i, j) : (j, i);
@@ -242,12 +251,13 @@ internal sealed class Tour
             }
 
             _steps++;
-            var d = Length(a, c);
+            var d = Travel(a, c);
             if (d >= gain)
             {
                 break;
             }
 
+            d += _cost.Reheat(a, c);
             var j = _place[c];
             if (j >= from && j <= to)
             {
@@ -257,7 +267,7 @@ internal sealed class Tour
             // Behind c: c, a … other, what followed c.
             if (j != from - 1)
             {
-                var change = d + (j + 1 < _count ? Length(other, _tour[j + 1]) - Distance(j, j + 1) : 0) - gain;
+                var change = d + (j + 1 < _count ? Length(other, _tour[j + 1]) : ToEnd(other)) - DistanceBeyond(j) - gain;
                 if (change < -Gain && Insert(from, to, j, firstIsA: true, a))
                 {
                     return change;
@@ -365,17 +375,49 @@ internal sealed class Tour
         }
     }
 
-    private double Length(int a, int b)
+    private double Travel(int a, int b)
     {
         var (dx, dy) = (_x[a] - _x[b], _y[a] - _y[b]);
-        return Math.Sqrt((dx * dx) + (dy * dy));
+        return _cost.Travel((dx * dx) + (dy * dy));
     }
+
+    private double Length(int a, int b) => Travel(a, b) + _cost.Reheat(a, b);
 
     private double Distance(int placeA, int placeB) => Length(_tour[placeA], _tour[placeB]);
 
-    private double DistanceBeyond(int place) => place + 1 < _count ? Distance(place, place + 1) : 0;
+    private double DistanceBeyond(int place) => place + 1 < _count ? Distance(place, place + 1) : ToEnd(_tour[place]);
 
-    private double JoinBeyond(int placeA, int placeB) => placeB < _count ? Distance(placeA, placeB) : 0;
+    private double JoinBeyond(int placeA, int placeB) => placeB < _count ? Distance(placeA, placeB) : ToEnd(_tour[placeA]);
+
+    private double ToEnd(int a)
+    {
+        if (_end is not { } end)
+        {
+            return 0;
+        }
+
+        var (dx, dy) = (_x[a] - end.X, _y[a] - end.Y);
+        return _cost.Travel((dx * dx) + (dy * dy));
+    }
+
+    // The order in which the points were given may be a good one already; the search only ever gets better from where it starts.
+    private void TakeGivenOrderIfBetter()
+    {
+        var (found, given) = (ToEnd(_tour[^1]), ToEnd(_count - 1));
+        for (var i = 1; i < _count; i++)
+        {
+            found += Length(_tour[i - 1], _tour[i]);
+            given += Length(i - 1, i);
+        }
+
+        if (given < found)
+        {
+            for (var i = 0; i < _count; i++)
+            {
+                _tour[i] = i;
+            }
+        }
+    }
 
     private int Next(int below)
     {

@@ -69,6 +69,27 @@ public sealed record JobSettings
     /// <summary>Acceleration of the axes, millimetres per second squared.</summary>
     public double AccelerationMmS2 { get; init; } = 1000;
 
+    /// <summary>What the machine does at a corner: <c>stop</c>, or <c>round</c> it within <see cref="CornerDeviationMm"/>.</summary>
+    public string CornerSlowing { get; init; } = "stop";
+
+    /// <summary>How far the axes may leave a corner that they round.</summary>
+    public double CornerDeviationMm { get; init; } = 0.01;
+
+    /// <summary>Power of the laser at 100 percent, watts.</summary>
+    public double LaserPowerW { get; init; } = 40;
+
+    /// <summary>Share of the laser's power that stays in the film as heat, percent; an estimate from the width of the melted rim.</summary>
+    public double FilmHeatPercent { get; init; } = 5;
+
+    /// <summary>What the film lies on while it is cut, which takes its heat: <c>wet_paper</c>, <c>air</c> or <c>bed</c>.</summary>
+    public string FilmLiesOn { get; init; } = "wet_paper";
+
+    /// <summary>Heat that leaves the film through both faces, watts per square metre and kelvin; 0 takes what is assumed for <see cref="FilmLiesOn"/>.</summary>
+    public double FilmHeatLossWM2K { get; init; }
+
+    /// <summary>What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.</summary>
+    public double ReheatWeight { get; init; } = 1;
+
     /// <summary>Narrowest film between two openings that survives cutting and printing.</summary>
     public double SmallestWebMm { get; init; } = 0.10;
 

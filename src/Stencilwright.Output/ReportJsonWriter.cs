@@ -59,6 +59,13 @@ public static class ReportJsonWriter
         Number(json, "score_speed_mm_s", s.ScoreSpeedMmS);
         Number(json, "travel_speed_mm_s", s.TravelSpeedMmS);
         Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
+        json.WriteString("corner_slowing", s.CornerSlowing);
+        Number(json, "corner_deviation_mm", s.CornerDeviationMm);
+        Number(json, "laser_power_w", s.LaserPowerW);
+        Number(json, "film_heat_percent", s.FilmHeatPercent);
+        json.WriteString("film_lies_on", s.FilmLiesOn);
+        Number(json, "film_heat_loss_w_m2k", s.FilmHeatLossWM2K);
+        Number(json, "reheat_weight", s.ReheatWeight);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
         json.WriteString("panel", s.Panel);

@@ -24,9 +24,9 @@ public sealed class OrderTests
     public void Corners_stop_and_round_paths_do_not()
     {
         var square = Path(true, new(0, 0), new(10, 0), new(10, 10), new(0, 10));
-        Assert.Equal(4 * 0.25, Motion.PathS(square, 50, 1000), 9);
+        Assert.Equal(4 * 0.25, Motion.PathS(square, new(50, 1000)), 9);
         var circle = Path(true, new(5, 0, 1), new(-5, 0, 1));
-        Assert.Equal((10 * Math.PI / 50) + 0.05, Motion.PathS(circle, 50, 1000), 9);
+        Assert.Equal((10 * Math.PI / 50) + 0.05, Motion.PathS(circle, new(50, 1000)), 9);
     }
 
     [Fact]
@@ -135,6 +135,56 @@ public sealed class OrderTests
         source.Cancel();
         Assert.Throws<OperationCanceledException>(
             () => CutPlanner.Plan(Make.Design(Make.Rectangle(1, 1, 2, 2)), JobSettings.Default, source.Token));
+    }
+
+    [Fact]
+    public void A_search_told_enough_gives_a_whole_plan()
+    {
+        using var source = new CancellationTokenSource();
+        source.Cancel();
+        var shapes = Enumerable.Range(0, 40).Select(i => Make.Rectangle(1 + (i % 8), 1 + (i / 8), 1.5 + (i % 8), 1.5 + (i / 8))).ToArray();
+        var plan = CutPlanner.Plan(Make.Design(shapes), JobSettings.Default, TestContext.Current.CancellationToken, enough: source.Token);
+        Assert.Equal(40, plan.Film.Paths.Select(p => p.Owner).Distinct().Count());
+        Assert.Equal(plan.Film.Paths.Select(p => p.Owner), Make.Plan(JobSettings.Default with { OrderEffort = "0" }, shapes).Film.Paths.Select(p => p.Owner));
+    }
+
+    [Fact]
+    public void A_plan_is_never_slower_than_the_order_of_the_artwork() => Gen.Select(Gen.Double[1, 20].Array[2].Array[1, 40], Gen.Int[0, 60])
+        .Check((at, steps) =>
+        {
+            // Circles may start anywhere; the order given, with the same choice of starts, is what effort must not fall behind.
+            var settings = JobSettings.Default with { OrderEffort = steps.ToString(System.Globalization.CultureInfo.InvariantCulture), ReheatWeight = 0 };
+            var units = at.Select((p, i) => new CutUnit([Path(true, new(p[0] + 0.2, p[1], 1), new(p[0] - 0.2, p[1], 1))], [], i)).ToList();
+            var cost = TourCost.Time(settings.TravelSpeedMmS, settings.AccelerationMmS2);
+            var found = PathOrder.Arrange(units, new(0, 0), null, cost, steps, TestContext.Current.CancellationToken);
+            Assert.Equal(units.Count, found.Count);
+            var (given, here) = (0.0, new Point2(0, 0));
+            foreach (var unit in units)
+            {
+                given += Motion.RestToRestS(Point2.Distance(here, unit.Paths[0].Start), settings.TravelSpeedMmS, settings.AccelerationMmS2);
+                here = unit.Paths[0].End;
+            }
+
+            var (sum, at1) = (0.0, new Point2(0, 0));
+            foreach (var path in found)
+            {
+                sum += Motion.RestToRestS(Point2.Distance(at1, path.Start), settings.TravelSpeedMmS, settings.AccelerationMmS2);
+                at1 = path.End;
+            }
+
+            Assert.True(sum <= given + 1e-9, $"{sum} {given}");
+        }, iter: 100);
+
+    [Fact]
+    public void A_circle_stays_a_pair_of_arcs_wherever_it_starts()
+    {
+        var plan = Make.Plan(Region.Of(Contour.Circle(new(5, 5), 1)), Region.Of(Contour.Circle(new(9, 9), 1)));
+        foreach (var path in plan.Film.Paths)
+        {
+            Assert.Equal(2, path.Vertices.Length);
+            Assert.All(path.Vertices, v => Assert.Equal(1, Math.Abs(v.Bulge)));
+            Assert.Equal(2 * (1 - 0.075), Point2.Distance(path.Vertices[0].Point, path.Vertices[1].Point), 9);
+        }
     }
 
     private static double TravelOf(SheetPlan sheet)

@@ -69,11 +69,11 @@ internal sealed class CouponPen
         builder.AddMarks(_marks.ToImmutable());
         foreach (var (shape, feature) in _cuts)
         {
-            builder.AddIsland(shape, CutKind.Opening, feature.Id, feature.PowerPercent, feature.SpeedMmS);
+            builder.AddIsland(shape, CutKind.Opening, feature.Id, powerPercent: feature.PowerPercent, speedMmS: feature.SpeedMmS);
         }
 
         return builder.Build(
-            "coupon", blank, settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, OrderSteps, cancellation);
+            "coupon", blank, new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS), [], OrderSteps, cancellation);
     }
 
     // Steps of the search for a short way, per path: as many as a normal job takes.

@@ -33,6 +33,13 @@ public static class SettingsCatalogue
         Number("score_speed_mm_s", "mm/s", "Speed of score marks.", s => s.ScoreSpeedMmS, (s, v) => s with { ScoreSpeedMmS = v }, 0, 5000, aboveLeast: true),
         Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
+        Text("corner_slowing", "What the machine does at a corner: `stop`, or `round` it.", s => s.CornerSlowing, (s, v) => s with { CornerSlowing = v }, CornerSlowing),
+        Length("corner_deviation_mm", "How far the axes may leave a corner that they round.", s => s.CornerDeviationMm, (s, v) => s with { CornerDeviationMm = v }, 0, 1),
+        Number("laser_power_w", "W", "Power of the laser at 100 percent.", s => s.LaserPowerW, (s, v) => s with { LaserPowerW = v }, 0, 1000, aboveLeast: true),
+        Number("film_heat_percent", "%", "Share of the laser's power that stays in the film as heat (an estimate).", s => s.FilmHeatPercent, (s, v) => s with { FilmHeatPercent = v }, 0, 100),
+        Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
+        Number("film_heat_loss_w_m2k", "W/(m²·K)", "Heat that leaves the film through both faces; 0 takes what is assumed for film_lies_on.", s => s.FilmHeatLossWM2K, (s, v) => s with { FilmHeatLossWM2K = v }, 0, 1e6),
+        Number("reheat_weight", "", "What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.", s => s.ReheatWeight, (s, v) => s with { ReheatWeight = v }, 0, 100),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
         Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
@@ -176,6 +183,10 @@ public static class SettingsCatalogue
         text.Length == 7 && text[0] == '#' && text.Skip(1).All(char.IsAsciiHexDigit) ? null : "a colour such as #6B2FA0";
 
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
+
+    private static string? CornerSlowing(string text) => text is "stop" or "round" ? null : "`stop` or `round`";
+
+    private static string? LiesOn(string text) => text is "wet_paper" or "air" or "bed" ? null : "`wet_paper`, `air` or `bed`";
 
     private static string? ThinWebs(string text) => text is "auto" or "trim" or "merge" or "leave" ? null : "`auto`, `trim`, `merge` or `leave`";
 
