@@ -46,7 +46,11 @@ public static class StencilDesigner
             findings.AddRange(shaped.Findings);
         }
 
-        openings = MendWebs(openings, settings, findings);
+        if (shaped is not null || settings.ThinWebs != "auto")
+        {
+            openings = MendWebs(openings, settings, findings);
+        }
+
         var placement = Place(side, openings, outline, settings, findings);
         var boxes = new Bounds2[openings.Length];
         for (var i = 0; i < boxes.Length; i++)
@@ -84,7 +88,7 @@ public static class StencilDesigner
             Frame = frame,
             FilmEdge = edge?.Edge,
             Parts = parts.Parts,
-            Findings = [.. findings],
+            Findings = [.. findings.Select(f => WithPanes(f, openings))],
         };
     }
 
@@ -128,6 +132,18 @@ public static class StencilDesigner
         return openings.MoveToImmutable();
     }
 
+    // A rule speaks of an opening of the artwork; what is cut of it are its panes.
+    private static Finding WithPanes(Finding finding, ImmutableArray<DesignedOpening> openings)
+    {
+        if (finding.Apertures.IsDefaultOrEmpty)
+        {
+            return finding;
+        }
+
+        var named = finding.Apertures.ToHashSet(StringComparer.Ordinal);
+        return finding with { Apertures = [.. openings.Select(o => o.Id).Where(id => named.Contains(id) || named.Contains(id.Split('p')[0]))] };
+    }
+
     private static ImmutableArray<DesignedOpening> MendWebs(ImmutableArray<DesignedOpening> openings, JobSettings settings, List<Finding> findings)
     {
         var policy = settings.ThinWebs switch
@@ -137,11 +153,6 @@ public static class StencilDesigner
             "auto" when settings.ApertureRules != "none" => ThinWebPolicy.Trim,
             _ => ThinWebPolicy.Leave,
         };
-        if (policy == ThinWebPolicy.Leave)
-        {
-            return openings;
-        }
-
         var shapes = new Region[openings.Length];
         for (var i = 0; i < shapes.Length; i++)
         {
@@ -149,9 +160,17 @@ public static class StencilDesigner
         }
 
         var thin = new List<ThinWeb>();
-        foreach (var pair in WebSearch.Closer(shapes, settings.SmallestWebMm))
+        var overlapping = new List<ThinWeb>();
+        foreach (var pair in WebSearch.Closer(shapes, Math.Max(settings.SmallestWebMm, 1e-6)))
         {
-            thin.Add(new(pair.A, pair.B));
+            (pair.WidthMm < 1e-9 ? overlapping : thin).Add(new(pair.A, pair.B));
+        }
+
+        if (overlapping.Count > 0)
+        {
+            // Rules that enlarge can make openings meet: the film between them is gone, whatever the policy.
+            openings = WebRepair.Unite(openings, overlapping, findings);
+            return policy == ThinWebPolicy.Leave ? openings : MendWebs(openings, settings, findings);
         }
 
         return WebRepair.Repair(openings, thin, policy, settings.SmallestWebMm, settings.ThinWebKeepPercent / 100, findings);

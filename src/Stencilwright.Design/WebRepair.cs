@@ -121,6 +121,15 @@ internal static class WebRepair
 
     private static int Outers(Region region) => region.Contours.Count(c => c.SignedAreaMm2 > 0);
 
+    /// <summary>Makes one opening of those that overlap.</summary>
+    public static ImmutableArray<DesignedOpening> Unite(ImmutableArray<DesignedOpening> openings, List<ThinWeb> overlapping, List<Finding> findings)
+    {
+        var united = Merge(openings, overlapping, []);
+        findings.Add(Said("DSN023", Severity.Warning, openings, [.. new SortedSet<int>(overlapping.SelectMany(w => (int[])[w.A, w.B]))],
+            "Openings overlap after the rules shaped them and were made one where they meet; let the rules enlarge them less (may_grow), or keep them apart (neighbour_web_mm)."));
+        return united;
+    }
+
     private static ImmutableArray<DesignedOpening> Merge(ImmutableArray<DesignedOpening> openings, List<ThinWeb> thin, List<Finding> findings)
     {
         // Chains of thin webs become one opening: the group is known by its first member.
@@ -148,6 +157,22 @@ internal static class WebRepair
             shapes[root] = RegionBoolean.Union([shapes[root], openings[web.A].Design, openings[web.B].Design, .. Bridges(openings[web.A].Design, openings[web.B].Design)]);
         }
 
+        // Film that merged openings surround is held by nothing and falls out, and takes along what was to be cut in it.
+        for (var i = 0; i < openings.Length; i++)
+        {
+            if (Root(i) == i && shapes[i].Contours.Any(c => c.SignedAreaMm2 < 0) && openings[i].Design != shapes[i])
+            {
+                shapes[i] = RegionBoolean.Resolve(shapes[i].Contours.RemoveAll(c => c.SignedAreaMm2 < 0).AsSpan(), FillRule.NonZero);
+                for (var j = 0; j < openings.Length; j++)
+                {
+                    if (Root(j) != i && shapes[i].Bounds.Contains(openings[j].Design.Bounds) && shapes[i].Contains(openings[j].Design.Contours[0].Vertices[0].Point))
+                    {
+                        group[Root(j)] = i;
+                    }
+                }
+            }
+        }
+
         var members = Enumerable.Range(0, openings.Length).ToLookup(Root);
         var merged = ImmutableArray.CreateBuilder<DesignedOpening>();
         var changed = new List<int>();
@@ -166,6 +191,7 @@ internal static class WebRepair
                 Artwork = RegionBoolean.Union([.. own.Select(j => openings[j].Artwork)]),
                 Design = shapes[i],
                 Rule = "merged",
+                Change = string.Create(CultureInfo.InvariantCulture, $"{own.Count()} openings made one"),
             });
         }
 

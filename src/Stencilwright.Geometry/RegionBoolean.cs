@@ -30,7 +30,7 @@ public static class RegionBoolean
 {
     /// <summary>Makes a valid region from contours that may cross, touch, overlap and nest in any way.</summary>
     /// <exception cref="ArgumentException">A coordinate is not finite.</exception>
-    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
+    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances, or the shapes cross more than a million times.</exception>
     public static Region Resolve(ReadOnlySpan<Contour> contours, FillRule rule) => Arrangement.Run(contours, contours.Length, rule switch
     {
         FillRule.NonZero => Selection.NonZero,
@@ -40,7 +40,7 @@ public static class RegionBoolean
     });
 
     /// <summary>What lies in any of the regions.</summary>
-    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
+    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances, or the shapes cross more than a million times.</exception>
     public static Region Union(ReadOnlySpan<Region> regions)
     {
         if (regions.Length == 1)
@@ -57,7 +57,7 @@ public static class RegionBoolean
 
     /// <summary>The union as separate islands, each with the inputs that made it, in the order of the first of them.</summary>
     /// <remarks>An input that touches no other comes back with the very contours it had. Islands that meet only in a point stay separate.</remarks>
-    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
+    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances, or the shapes cross more than a million times.</exception>
     public static ImmutableArray<UnionIsland> UnionIslands(ReadOnlySpan<Region> regions)
     {
         var clusters = RegionClusters.Of(regions);
@@ -76,7 +76,7 @@ public static class RegionBoolean
     }
 
     /// <summary>What lies in <paramref name="a"/> and not in <paramref name="b"/>.</summary>
-    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
+    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances, or the shapes cross more than a million times.</exception>
     public static Region Difference(Region a, Region b)
     {
         ArgumentNullException.ThrowIfNull(a);
@@ -85,7 +85,7 @@ public static class RegionBoolean
     }
 
     /// <summary>What lies in both.</summary>
-    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances.</exception>
+    /// <exception cref="InvalidOperationException">No consistent boundary was found, in any of several frames and tolerances, or the shapes cross more than a million times.</exception>
     public static Region Intersection(Region a, Region b)
     {
         ArgumentNullException.ThrowIfNull(a);

@@ -4,7 +4,7 @@ namespace Stencilwright.Output;
 public static class ApertureCsvWriter
 {
     private const string Header = "id,xMm,yMm,widthMm,heightMm,rotationDeg,artworkAreaMm2,designAreaMm2,asCutAreaMm2,areaRatio,"
-        + "aspectRatio,webMm,edgeMm,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,change,verdict\n";
+        + "aspectRatio,webMm,edgeMm,webPeakC,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,change,verdict\n";
 
     /// <summary>Writes a side's table; column names are those of <c>report.json</c>, unknown values are empty.</summary>
     /// <exception cref="ArgumentException">Design and plan do not have the same openings.</exception>
@@ -29,6 +29,7 @@ public static class ApertureCsvWriter
             Number(text, cut.AspectRatio);
             Number(text, cut.WebMm);
             Number(text, row.EdgeMm(side.Design.FilmBlank));
+            Number(text, cut.WebHeat?.PeakC);
             Number(text, cut.TransferEfficiency);
             Number(text, cut.Print.TransferSpread);
             Number(text, cut.PasteVolumeMm3);

@@ -269,6 +269,7 @@ public static class ReportJsonWriter
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);
         Number(json, "edgeMm", row.EdgeMm(blank));
+        Number(json, "webPeakC", cut.WebHeat?.PeakC);
         Number(json, "transferEfficiency", cut.TransferEfficiency);
         Number(json, "transferEfficiencySpread", cut.Print.TransferSpread);
         Number(json, "pasteVolumeMm3", cut.PasteVolumeMm3);

@@ -73,17 +73,29 @@ internal static class ArtworkGathering
     // A file whose name says paste or outline and whose content says nothing is damaged, and must not go by in silence.
     private static Diagnostic? Impostor(ArtworkFile file)
     {
-        if (file.Format is not null || RoleHints.IsHintFile(file.Source.Name)
-            || !IsNeeded(RoleFinder.Find(file.Source.Name, ArtworkFormat.Gerber, ReadOnlyMemory<byte>.Empty).Role))
+        if (file.Format is not null || RoleHints.IsHintFile(file.Source.Name))
         {
             return null;
         }
 
-        var what = file.Source.Bytes.IsEmpty ? "is empty" : "is neither Gerber nor SVG";
+        var role = RoleFinder.Find(file.Source.Name, ArtworkFormat.Gerber, ReadOnlyMemory<byte>.Empty).Role;
+        var part = role switch
+        {
+            LayerRole.PasteTop or LayerRole.PasteBottom or LayerRole.Outline => "a paste layer or an outline",
+            LayerRole.DrillPlated or LayerRole.DrillNonplated => "drill data",
+            LayerRole.Placement => "a placement list",
+            _ => null,
+        };
+        if (part is null)
+        {
+            return null;
+        }
+
+        var what = file.Source.Bytes.IsEmpty ? "is empty" : "holds nothing of the kind";
         return new Diagnostic(
             "PKG096",
             Severity.Warning,
-            $"its name says that it is a paste layer or an outline, but it {what}, so it was left out; export it again.",
+            $"its name says that it is {part}, but it {what}, so it was left out; export it again.",
             SourcePlace.Whole(file.Source.Name));
     }
 

@@ -23,7 +23,7 @@ public static class ExitCodes
     /// <summary>A fault in the program itself.</summary>
     public const int Fault = 5;
 
-    /// <summary>0 or 1, by the worst finding.</summary>
-    public static int ForFindings(IEnumerable<Finding> findings, Severity? failOn) =>
-        failOn is { } least && findings.Any(f => f.Severity >= least) ? DoneWithFindings : Done;
+    /// <summary>0 or 1, by the worst finding or statement about the input.</summary>
+    public static int ForFindings(IEnumerable<Finding> findings, IEnumerable<Diagnostic> diagnostics, Severity? failOn) =>
+        failOn is { } least && (findings.Any(f => f.Severity >= least) || diagnostics.Any(d => d.Severity >= least)) ? DoneWithFindings : Done;
 }

@@ -32,7 +32,7 @@ public sealed record OnlyChoice
 
         if (!Lengths.TryParse(items[0], out _))
         {
-            return items.All(i => char.IsLetter(i[0])) ? new() { References = [.. items.Select(i => i.ToUpperInvariant())] } : null;
+            return new() { References = [.. items.Select(i => i.ToUpperInvariant())] };
         }
 
         var sides = new double[4];

@@ -56,6 +56,8 @@ public static class PrepareUseCase
         board = board with { Findings = [.. board.Findings, .. sorted.Where(s => s.Paste.Openings.IsEmpty).SelectMany(s => s.Paste.Findings)] };
         if (filled.IsEmpty && !HasError(diagnostics))
         {
+            // A file that could not be read may be the one that holds the paste.
+            diagnostics = diagnostics.AddRange(files.SelectMany(f => f.AllDiagnostics).Where(d => d.Severity == Severity.Error).Except(diagnostics));
             diagnostics = diagnostics.Add(NoPaste(request));
         }
 
@@ -226,6 +228,12 @@ public static class PrepareUseCase
         // A sheet that does not fit its blank must not reach a laser.
         var unfit = job.Sides.Where(s => s.Design.Findings.Any(f => f.Severity == Severity.Error)).Select(s => Folder(s.Design.Side)).ToList();
         var outputs = JobFiles.Write(job).Where(f => !unfit.Exists(u => f.Path.StartsWith(u, StringComparison.Ordinal))).ToList();
+        foreach (var folder in unfit)
+        {
+            diagnostics = diagnostics.Add(new Diagnostic(
+                "PKG095", Severity.Warning, $"no cut files were written for the {folder.TrimEnd('/')} side, because what was found of it (see the errors) must not reach a laser; put that right and run again.", SourcePlace.Whole(request.OutDirectory)));
+        }
+
         var failures = FolderWriter.WriteAll(request.OutDirectory, [.. outputs.Select(f => (f.Path, f.Bytes))]);
         if (!failures.IsEmpty)
         {
@@ -246,7 +254,7 @@ public static class PrepareUseCase
             Findings = findings,
             WrittenFiles = [.. outputs.Select(f => f.Path)],
             ReportJson = outputs.First(f => f.Path == "report.json").Bytes,
-            ExitCode = ExitCodes.ForFindings(job.Sides.SelectMany(s => s.Findings), request.FailOn),
+            ExitCode = ExitCodes.ForFindings(job.Sides.SelectMany(s => s.Findings), diagnostics, request.FailOn),
         };
     }
 

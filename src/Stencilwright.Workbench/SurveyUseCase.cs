@@ -37,7 +37,7 @@ public static class SurveyUseCase
             Board = board.Outline,
             Diagnostics = diagnostics,
             Findings = findings,
-            ExitCode = failed ? ExitCodes.BadInput : ExitCodes.ForFindings(findings, request.FailOn),
+            ExitCode = failed ? ExitCodes.BadInput : ExitCodes.ForFindings(findings, diagnostics.Concat(surveyed.SelectMany(f => f.Diagnostics)), request.FailOn),
         };
     }
 

@@ -101,10 +101,11 @@ public sealed class BoardKnowledgeTests : IDisposable
     [InlineData("name = \"mine\"\n[[rule]]\nname = \"x\"\nsource = \"y\"\n[rule.change]\ninset_m = 0.02\n", "rules.toml:6:1: error: SET102")]
     [InlineData("[[rule", "SET101")]
     [InlineData("\0\u0001\u0002", "SET1")]
+    [InlineData("deep", "SET101")]
     public void A_faulty_rule_file_is_exit_3_with_its_place(string content, string said)
     {
         var rules = Path.Combine(_folder, "rules.toml");
-        File.WriteAllText(rules, content);
+        File.WriteAllText(rules, content == "deep" ? "a = " + new string('[', 100_000) : content);
         var (code, error) = Run("prepare", Dense, "--out", Out, "--set", "aperture_rules=" + rules);
         Assert.Equal(3, code);
         Assert.Contains(said, error, StringComparison.Ordinal);
@@ -134,6 +135,40 @@ public sealed class BoardKnowledgeTests : IDisposable
         {
             Assert.Equal(width, Number(side, "narrowestWebMm"), 1e-4);
         }
+    }
+
+    // Film that merged openings surround falls out, and what was to be cut in it goes with it.
+    [Fact]
+    public void What_merged_openings_surround_is_part_of_them()
+    {
+        var package = Package("%ADD10R,3X1*%\n%ADD11R,1X3*%\n%ADD12C,0.5*%\nD10*\nX10000000Y08500000D03*\nX10000000Y11500000D03*\nD11*\nX07960000Y10000000D03*\nX12040000Y10000000D03*\nD12*\nX10000000Y10000000D03*\n");
+        var side = Report(package, "--set", "thin_webs=merge", "--set", "aperture_rules=none");
+        var one = Assert.Single(side.GetProperty("apertures").EnumerateArray());
+        Assert.Equal("merged", one.GetProperty("rule").GetString());
+        Assert.True(Number(one, "designAreaMm2") > 4 * 3);
+        Assert.Equal(Number(one, "designAreaMm2"), Number(one, "asCutAreaMm2"), 0.1);
+    }
+
+    [Fact]
+    public void Openings_that_rules_made_overlap_become_one()
+    {
+        var rules = Path.Combine(_folder, "grow.toml");
+        File.WriteAllText(rules, "name = \"grow\"\n[[rule]]\nname = \"more\"\nsource = \"a test\"\n[rule.change]\nreduce_width_mm = -0.5\nreduce_length_mm = -0.5\nmay_grow = true\n");
+        var package = Package("%ADD10R,1X2*%\nD10*\nX10000000Y10000000D03*\nX11300000Y10000000D03*\nX20000000Y10000000D03*\n");
+        var side = Report(package, "--set", "aperture_rules=" + rules);
+        Assert.Equal(2, side.GetProperty("apertureCount").GetInt32());
+        Assert.Contains(side.GetProperty("findings").EnumerateArray(), f => f.GetProperty("code").GetString() == "DSN023");
+        // Two of 1.5 × 2.5 that overlap by 0.2: 2.8 × 2.5, and one alone.
+        Assert.Equal((2.8 * 2.5) + (1.5 * 2.5), Number(side, "designAreaMm2"), 0.05);
+    }
+
+    [Fact]
+    public void A_side_that_does_not_fit_says_that_nothing_was_written_for_it()
+    {
+        var (code, error) = Run("prepare", Dense, "--out", Out, "--set", "film_blank_mm=20x20");
+        Assert.Equal(1, code);
+        Assert.Contains("PKG095", error, StringComparison.Ordinal);
+        Assert.False(File.Exists(Path.Combine(Out, "top", "film.svg")));
     }
 
     [Fact]

@@ -178,7 +178,7 @@ public sealed class CommandLineTests : IDisposable
     public void Findings_reach_exit_1_only_at_the_severity_asked_for()
     {
         var finding = new Finding { Code = "BRD001", Severity = Severity.Warning, Message = "Look." };
-        PrepareResult With(JobRequest request) => new() { Findings = [finding], ExitCode = ExitCodes.ForFindings([finding], request.FailOn) };
+        PrepareResult With(JobRequest request) => new() { Findings = [finding], ExitCode = ExitCodes.ForFindings([finding], [], request.FailOn) };
         Assert.Equal(0, Run(UseCases.Real with { Prepare = (r, _, _) => With(r) }, "prepare", "x", "--out", "y").Code);
         Assert.Equal(1, Run(UseCases.Real with { Prepare = (r, _, _) => With(r) }, "prepare", "x", "--out", "y", "--fail-on", "warning").Code);
     }

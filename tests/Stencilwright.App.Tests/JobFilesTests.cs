@@ -59,6 +59,22 @@ public sealed class JobFilesTests : IDisposable
         RefusedWith(code, path);
     }
 
+    // Sixty thousand strokes across one another cross hundreds of millions of times; the reader must say so and stop.
+    [Fact]
+    public void A_layer_that_crosses_itself_without_end_is_refused()
+    {
+        var random = new Random(1);
+        var text = new StringBuilder(Header + "%ADD10C,0.2*%\nD10*\n");
+        for (var i = 0; i < 60_000; i++)
+        {
+            text.Append(System.Globalization.CultureInfo.InvariantCulture, $"X{random.Next(50_000_000)}Y{random.Next(50_000_000)}D0{(i == 0 ? 2 : 1)}*\n");
+        }
+
+        var path = Path.Combine(_folder, "tangle-F_Paste.gbr");
+        File.WriteAllText(path, text.Append("M02*\n").ToString());
+        RefusedWith("ART033", path);
+    }
+
     [Fact]
     public void A_binary_file_in_a_layer_s_name_is_refused()
     {

@@ -19,9 +19,9 @@ internal static class PrepareSummary
             WriteSide(side, output);
         }
 
-        var errors = result.Findings.Count(f => f.Severity == Severity.Error);
-        var warnings = result.Findings.Count(f => f.Severity == Severity.Warning);
-        var notes = result.Findings.Length - errors - warnings;
+        var errors = result.Findings.Count(f => f.Severity == Severity.Error) + result.Diagnostics.Count(d => d.Severity == Severity.Error);
+        var warnings = result.Findings.Count(f => f.Severity == Severity.Warning) + result.Diagnostics.Count(d => d.Severity == Severity.Warning);
+        var notes = result.Findings.Count(f => f.Severity == Severity.Note);
         output.WriteLine($"Findings: {Count(errors, "error")}, {Count(warnings, "warning")}, {Count(notes, "note")}");
         output.WriteLine($"{Count(result.WrittenFiles.Length, "file")} in {Printable.Text(directory)}; begin with traveller.pdf, the sheet for the bench.");
     }

@@ -254,7 +254,7 @@ public static class RuleSetReader
             {
                 return SyntaxParser.Parse(_text, file.Name, validate: true);
             }
-            catch (Exception failure) when (failure is ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
+            catch (Exception failure) when (failure is Tomlyn.TomlException or ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
             {
                 return null;
             }

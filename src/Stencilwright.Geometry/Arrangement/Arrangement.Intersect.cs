@@ -8,6 +8,9 @@ internal sealed partial class Arrangement
     private Vector256<double>[] _pairBoxes = [];
     private readonly BandIndex _bands = new();
     private Cut[] _cuts = [];
+    // A million crossings: some seconds and a few hundred megabytes. No drawing of a board comes near; a hostile one would
+    // go on until memory ends.
+    private const int MostCuts = 2_000_000;
     private int _cutCount;
 
     private enum Hit
@@ -326,6 +329,9 @@ internal sealed partial class Arrangement
 
     private void AddCut(int prim, int point)
     {
+        if (_cutCount >= MostCuts)
+            throw new InvalidOperationException("The shapes cross one another more than a million times.");
+
         Grow.Ensure(ref _cuts, _cutCount + 1);
         _cuts[_cutCount] = new Cut { Point = point, Next = _prims[prim].FirstCut };
         _prims[prim].FirstCut = _cutCount++;

@@ -9,6 +9,7 @@ internal sealed class RegionClusters
     private readonly BandIndex _bands = new();
     private Bounds2[] _boxes = [];
     private int[] _regions = [];
+    private int[] _seenIn = [];
     private int[] _parent = [];
     private int[] _starts = [];
     private int[] _members = [];
@@ -139,33 +140,48 @@ internal sealed class RegionClusters
     private void JoinOverlapping(ReadOnlySpan<Bounds2> boxes)
     {
         _bands.Build(boxes, byRightEdge: false);
+        Grow.Ensure(ref _seenIn, boxes.Length);
+        Array.Fill(_seenIn, -1, 0, boxes.Length);
         for (var band = 0; band < _bands.BandCount; band++)
-        {
-            var items = _bands.Band(band);
-            for (var k = 0; k < items.Length; k++)
-            {
-                ref readonly var box = ref boxes[items[k]];
-                for (var m = k + 1; m < items.Length; m++)
-                {
-                    ref readonly var other = ref boxes[items[m]];
-                    if (other.MinX > box.MaxX)
-                        break;
+            JoinBand(boxes, _bands.Band(band), band);
+    }
 
-                    if (box.MinY <= other.MaxY && other.MinY <= box.MaxY)
-                        Join(items[k], items[m]);
-                }
+    // Where everything lies on everything, looking at every pair would take for ever: a band that is one group is done.
+    private void JoinBand(ReadOnlySpan<Bounds2> boxes, ReadOnlySpan<int> items, int band)
+    {
+        var groups = 0;
+        foreach (var item in items)
+        {
+            ref var seen = ref _seenIn[Root(item)];
+            groups += seen == band ? 0 : 1;
+            seen = band;
+        }
+
+        for (var k = 0; k < items.Length && groups > 1; k++)
+        {
+            ref readonly var box = ref boxes[items[k]];
+            for (var m = k + 1; m < items.Length; m++)
+            {
+                ref readonly var other = ref boxes[items[m]];
+                if (other.MinX > box.MaxX)
+                    break;
+
+                if (box.MinY <= other.MaxY && other.MinY <= box.MaxY && Join(items[k], items[m]) && --groups == 1)
+                    break;
             }
         }
     }
 
-    // The lowest stands for its group.
-    private void Join(int a, int b)
+    // The lowest stands for its group. False when they were one already.
+    private bool Join(int a, int b)
     {
         (a, b) = (Root(a), Root(b));
         if (a < b)
             _parent[b] = a;
         else
             _parent[a] = b;
+
+        return a != b;
     }
 
     private int Root(int i)

@@ -26,7 +26,7 @@ public static class CouponFiles
         var title = coupon.Purpose == CouponPurpose.Calibration ? "Calibration coupon" : "Power and speed coupon";
         var files = ImmutableArray.CreateBuilder<OutputFile>();
         files.Add(new("coupon.json", Json(coupon)));
-        files.Add(new("coupon.svg", SvgSheetWriter.Write(coupon.Sheet, title)));
+        files.Add(new("coupon.svg", SvgSheetWriter.Write(coupon.Sheet, title, SvgPens.Of(settings))));
         files.Add(new("coupon.dxf", DxfWriter.Write(coupon.Sheet, title)));
         files.Add(new("coupon.nc", GcodeWriter.Write(coupon.Sheet, title, settings)));
         files.Add(new("coupon.png", CouponPicture.Write(coupon)));

@@ -42,6 +42,17 @@ internal static class TravellerSteps
     {
         var s = job.Settings;
         var steps = new List<string>();
+        foreach (var unfit in job.Sides.Where(side => side.Design.Findings.Any(f => f.Severity == Severity.Error)))
+        {
+            var why = unfit.Design.Findings.First(f => f.Severity == Severity.Error);
+            steps.Add($"STOP: the {JobFiles.Folder(unfit.Design.Side)} side is not to be cut, and no cut files were written for it. {why.Message}");
+        }
+
+        if (steps.Count == job.Sides.Length && steps.Count > 0)
+        {
+            return steps;
+        }
+
         var hasFrame = job.Sides.Any(side => side.Plan.Frame is not null);
         if (hasFrame)
         {

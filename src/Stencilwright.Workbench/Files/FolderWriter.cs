@@ -141,6 +141,12 @@ public static class FolderWriter
         /// <summary>Copies what will be replaced aside; a copy, so that the file is never missing from its place.</summary>
         public void Keep(string target)
         {
+            if (new FileInfo(target).LinkTarget is not null)
+            {
+                // What a link leads to may be no file at all, and without an end.
+                throw new IOException("it is a link to another place; remove it");
+            }
+
             if (File.Exists(target))
             {
                 _temporaries.Add(target + KeptSuffix);

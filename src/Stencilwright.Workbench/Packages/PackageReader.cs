@@ -150,6 +150,13 @@ public static class PackageReader
 
     private static void ReadFile(string path, string name, PackageIntake intake, bool mayBePackage, CancellationToken cancellationToken)
     {
+        if (new FileInfo(path).Length == 0 && !(mayBePackage && name.EndsWith(".zip", StringComparison.OrdinalIgnoreCase)))
+        {
+            // An empty file; or a pipe, which would never end.
+            intake.Add(name, ReadOnlyMemory<byte>.Empty);
+            return;
+        }
+
         using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
         Span<byte> magic = stackalloc byte[4];
         var isZip = false;

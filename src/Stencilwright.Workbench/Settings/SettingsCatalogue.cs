@@ -218,7 +218,8 @@ public static class SettingsCatalogue
     }
 
     private static string? Word(string text) =>
-        text.Length is > 0 and <= 40 && !text.AsSpan().ContainsAnyExceptInRange(' ', '~') ? null : "G-code words of plain letters, digits and spaces";
+        text.Length is > 0 and <= 40 && text.All(c => char.IsAsciiLetterOrDigit(c) || c is ' ' or '.' or '-')
+        && !text.Split(' ').Any(w => w.StartsWith('S') || w.StartsWith('s')) ? null : "G-code words of plain letters, digits and spaces, without an S word";
 
     private static string? Effort(string text) =>
         text is "quick" or "normal" or "high"

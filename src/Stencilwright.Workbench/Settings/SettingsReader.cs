@@ -109,7 +109,7 @@ public static class SettingsReader
         {
             return SyntaxParser.Parse(text, name, validate: true);
         }
-        catch (Exception failure) when (failure is ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
+        catch (Exception failure) when (failure is Tomlyn.TomlException or ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
         {
             return null;
         }
