@@ -232,7 +232,7 @@ public static class StencilDesigner
             });
         }
 
-        if (outline is not null
+        if (outline is not null && overhang.Worst <= 1e-9
             && Overhang.Of(SheetFit.MapBox(outline.Shape.Bounds, placement.Map), sheet) is { Worst: > 1e-9 } board)
         {
             findings.Add(Text.Warning("DSN003", string.Create(Text.Invariant,

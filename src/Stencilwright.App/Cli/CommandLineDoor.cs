@@ -349,7 +349,7 @@ internal sealed class CommandLineDoor
 
         foreach (var (code, count) in seen.Where(s => s.Value > MostNotesAlike && findings.All(f => f.Code != s.Key || f.Severity == Severity.Note)))
         {
-            terminal.Error.WriteLine($"{count - MostNotesAlike} more notes {code} are in the report.");
+            terminal.Error.WriteLine(count - MostNotesAlike == 1 ? $"1 more note {code} is in the report." : $"{count - MostNotesAlike} more notes {code} are in the report.");
         }
     }
 
