@@ -86,11 +86,19 @@ internal static class FrameDesigner
             return pocket;
         }
 
-        var line = useX ? box.Center.X : box.Center.Y;
-        var (low, high) = Crossings(pocket, line, vertical: useX);
-        var (a, b) = useX ? (new Point2(line, low), new Point2(line, high)) : (new Point2(low, line), new Point2(high, line));
-        return RegionBoolean.Union(
-            [pocket, Region.Of(Contour.Circle(a, radius)), Region.Of(Contour.Circle(b, radius))]);
+        // Boards of a panel that stand apart have a pocket each: fingers must find every column (or row) of them.
+        var holds = new List<Region> { pocket };
+        foreach (var line in pocket.Contours.Select(c => Math.Round(useX ? c.Bounds.Center.X : c.Bounds.Center.Y, 6)).Distinct())
+        {
+            var (low, high) = Crossings(pocket, line, vertical: useX);
+            if (low < high)
+            {
+                holds.Add(Region.Of(Contour.Circle(useX ? new(line, low) : new(low, line), radius)));
+                holds.Add(Region.Of(Contour.Circle(useX ? new(line, high) : new(high, line), radius)));
+            }
+        }
+
+        return RegionBoolean.Union([.. holds]);
     }
 
     private static double LeastOf(double wanted) => Math.Min(LeastHoldRadiusMm, wanted);

@@ -2,7 +2,9 @@ using System.Collections.Immutable;
 using Stencilwright.Artwork;
 using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Roles;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
+using Stencilwright.Geometry;
 
 namespace Stencilwright.Workbench;
 
@@ -16,11 +18,9 @@ internal static class LayerChecks
         ArtworkFile? With(LayerRole role) => files.FirstOrDefault(f => f.Role == role && f.IsImage);
         var copper = (Top: With(LayerRole.CopperTop), Bottom: With(LayerRole.CopperBottom));
         var mask = (Top: With(LayerRole.MaskTop), Bottom: With(LayerRole.MaskBottom));
-        var drills = files.Where(f => f.Role is LayerRole.DrillPlated or LayerRole.DrillNonplated).ToList();
         ArtworkFile?[] wanted = [copper.Top, copper.Bottom, mask.Top, mask.Bottom, board.TopPaste, board.BottomPaste, board.OutlineFile];
         ArtworkFile.Sketch(wanted.OfType<ArtworkFile>(), cancellation);
-        ArtworkFile.Paint(drills, cancellation);
-        var holes = drills.SelectMany(HolesOf).ToImmutableArray();
+        var holes = JobSources.Drills(files, cancellation).SelectMany(HolesOf).ToImmutableArray();
         var report = CrossChecks.Run(new BoardLayers
         {
             Top = Side(BoardSide.Top, board.TopPaste, copper.Top, mask.Top),
@@ -38,6 +38,18 @@ internal static class LayerChecks
             Copper = copperFile?.Layer,
             Mask = maskFile?.Layer,
         };
+    }
+
+    /// <summary>Circles that cover a hole: one for a round one, a row of them along a slot.</summary>
+    public static IEnumerable<HoleCircle> Circles(BoardHole hole)
+    {
+        // A row at a quarter of the diameter leaves a sixtieth of it uncovered at the sides.
+        var end = hole.SlotEnd ?? hole.At;
+        var steps = hole.DiameterMm > 0 ? (int)Math.Min(1000, Math.Ceiling(4 * Point2.Distance(hole.At, end) / hole.DiameterMm)) : 0;
+        for (var i = 0; i <= steps; i++)
+        {
+            yield return new HoleCircle(steps == 0 ? hole.At : Point2.Lerp(hole.At, end, (double)i / steps), hole.DiameterMm);
+        }
     }
 
     private static IEnumerable<BoardHole> HolesOf(ArtworkFile file)

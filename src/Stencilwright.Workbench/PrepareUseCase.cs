@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Boards.Roles;
-using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Workbench.Files;
@@ -131,6 +130,7 @@ public static class PrepareUseCase
         var (report, holes) = LayerChecks.Run(files, board, sides, CancellationToken.None);
         var panel = settings.Panel == "one" ? report.Panel : null;
         var placements = JobSources.Placements(files, CancellationToken.None);
+        var circles = holes.SelectMany(LayerChecks.Circles).ToImmutableArray();
         var outline = board.Outline;
         var checkedSides = sides.Select(side =>
         {
@@ -146,7 +146,7 @@ public static class PrepareUseCase
                 Parts = PartNames.Join(FootprintFinder.Find(paste), paste, side.Side == BoardSide.Top, placements),
                 // Their numbers are those of the whole panel's openings.
                 Checks = panel is not null ? [] : [.. (side.Side == BoardSide.Top ? report.Top : report.Bottom).Where(c => !IsSaid(c.Finding, side.Paste.Findings))],
-                Holes = [.. holes.Select(h => new HoleCircle(h.At, h.DiameterMm))],
+                Holes = circles,
             };
         }).ToImmutableArray();
         return (board with { Outline = outline, Findings = [.. board.Findings, .. report.Board.Select(c => c.Finding).Where(f => !IsSaid(f, board.Findings))] }, checkedSides, [.. files.SelectMany(Unread)]);

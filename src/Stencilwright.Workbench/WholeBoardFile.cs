@@ -84,11 +84,11 @@ internal static class JobSources
         return lists.ToImmutable();
     }
 
-    /// <summary>Every layer of holes that can be painted, with its role, in the order of the files.</summary>
-    public static ImmutableArray<(LayerRole Role, LayerImage Image)> Drills(IReadOnlyList<ArtworkFile> files, CancellationToken cancellation)
+    /// <summary>Every layer of holes, painted where it can be read, in the order of the files.</summary>
+    public static ImmutableArray<ArtworkFile> Drills(IReadOnlyList<ArtworkFile> files, CancellationToken cancellation)
     {
-        var wanted = files.Where(f => f.Role is LayerRole.DrillPlated or LayerRole.DrillNonplated).ToList();
+        var wanted = files.Where(f => f.Role is LayerRole.DrillPlated or LayerRole.DrillNonplated).ToImmutableArray();
         ArtworkFile.Paint(wanted, cancellation);
-        return [.. wanted.Where(f => f.Image is not null).Select(f => (f.Role, f.Image!))];
+        return wanted;
     }
 }

@@ -171,6 +171,28 @@ public sealed class BoardKnowledgeTests : IDisposable
         Assert.False(File.Exists(Path.Combine(Out, "top", "film.svg")));
     }
 
+    // Two boards side by side, 30 mm apart, eight pads each: offered as the panel or as one of them.
+    [Fact]
+    public void A_panel_is_made_whole_or_as_one_board()
+    {
+        var flashes = new StringBuilder("%ADD10R,1X1*%\nD10*\n");
+        foreach (var (x, y) in (IEnumerable<(int, int)>)[(3, 3), (6, 4), (9, 3), (12, 7), (15, 5), (18, 9), (7, 12), (11, 15)])
+        {
+            flashes.Append(FormattableString.Invariant($"X{x}000000Y{y}000000D03*\nX{x + 30}000000Y{y}000000D03*\n"));
+        }
+
+        var package = Package(flashes.ToString());
+        const string Loop = "X{0}000000Y0D02*\nX{1}000000Y0D01*\nX{1}000000Y20000000D01*\nX{0}000000Y20000000D01*\nX{0}000000Y0D01*\n";
+        File.WriteAllText(
+            Path.Combine(package, "board-Edge_Cuts.gbr"),
+            "%FSLAX46Y46*%\n%MOMM*%\nG01*\n%ADD10C,0.1*%\nD10*\n" + Loop.Replace("{0}", "0", StringComparison.Ordinal).Replace("{1}", "25", StringComparison.Ordinal)
+                + Loop.Replace("{0}", "30", StringComparison.Ordinal).Replace("{1}", "55", StringComparison.Ordinal) + "M02*\n");
+        var whole = Report(package);
+        Assert.Equal(16, whole.GetProperty("apertureCount").GetInt32());
+        Assert.Contains(whole.GetProperty("findings").EnumerateArray(), f => f.GetProperty("code").GetString() is "BRD006" or "BRD177");
+        Assert.Equal(8, Report(package, "--set", "panel=one").GetProperty("apertureCount").GetInt32());
+    }
+
     [Fact]
     public void A_placement_list_beside_the_artwork_names_the_parts()
     {

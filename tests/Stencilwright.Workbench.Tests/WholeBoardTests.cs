@@ -1,7 +1,9 @@
 using System.Text;
 using Stencilwright.Artwork;
+using Stencilwright.Boards.Checks;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
+using Stencilwright.Geometry;
 using Xunit;
 
 namespace Stencilwright.Workbench.Tests;
@@ -122,8 +124,22 @@ public sealed class WholeBoardTests : IDisposable
         Assert.Equal(
             [(ArtworkFormat.Ipc2581, "R1"), (ArtworkFormat.Placement, "Q1"), (ArtworkFormat.Gerber, "U1"), (ArtworkFormat.Placement, "C1")],
             lists.Select(l => (l.Format, l.Parts[0].Reference)));
-        var (role, image) = Assert.Single(JobSources.Drills(files, TestContext.Current.CancellationToken));
-        Assert.Equal((LayerRole.DrillPlated, 1), (role, image.Objects.Length));
+        var drill = Assert.Single(JobSources.Drills(files, TestContext.Current.CancellationToken));
+        Assert.Equal((LayerRole.DrillPlated, 1), (drill.Role, drill.Image!.Objects.Length));
+    }
+
+    // A slot of 1 mm from (0, 0) to (10, 0): every point of its middle line and almost all of its sides are covered.
+    [Fact]
+    public void A_slot_is_kept_clear_along_its_whole_length()
+    {
+        var slot = new BoardHole(new(0, 0), 1, true, SourcePlace.Whole("x.drl")) { SlotEnd = new(10, 0) };
+        var circles = LayerChecks.Circles(slot).ToList();
+        for (var x = 0.0; x <= 10; x += 0.01)
+        {
+            Assert.Contains(circles, c => Point2.Distance(c.Center, new(x, 0.48)) <= c.DiameterMm / 2);
+        }
+
+        Assert.Equal(new(new(3, 4), 0.3), Assert.Single(LayerChecks.Circles(new(new(3, 4), 0.3, null, SourcePlace.Whole("x.drl")))));
     }
 
     [Fact]

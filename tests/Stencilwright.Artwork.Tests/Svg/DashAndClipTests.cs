@@ -150,25 +150,6 @@ public class DashAndClipTests
     {
         var box = frame.Bounds;
         box.Inflate(1, 1);
-        const float Clear = 0.03f;
-        for (var i = 0; i < 900; i++)
-        {
-            var (x, y) = (box.Left + (box.Width * ((i % 30) + 0.37f) / 30), box.Top + (box.Height * ((i / 30) + 0.41f) / 30));
-            var inside = reference.Contains(x, y);
-            // Points near the edge tell the programs' rounding, not their rules.
-            if (reference.Contains(x - Clear, y) != inside || reference.Contains(x + Clear, y) != inside
-                || reference.Contains(x, y - Clear) != inside || reference.Contains(x, y + Clear) != inside)
-            {
-                continue;
-            }
-
-            var p = new Point2(x, 80 - y);
-            if (layer.Islands.Any(island => island.Shape.Contains(p)) != inside)
-            {
-                return p;
-            }
-        }
-
-        return null;
+        return SvgReferenceTests.FirstDisagreement(reference, layer, box, 30, 0.03f);
     }
 }

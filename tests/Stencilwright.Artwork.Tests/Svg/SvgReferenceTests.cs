@@ -51,33 +51,31 @@ public class SvgReferenceTests
         Assert.Equal(default(Point2?), FirstDisagreement(reference, layer));
     }
 
-    private static Point2? FirstDisagreement(SKPath reference, LayerImage layer)
+    /// <summary>A point that one takes for inside and the other does not; null when there is none on a grid over a box.</summary>
+    internal static Point2? FirstDisagreement(SKPath reference, LayerImage layer, SKRect box, int grid, float clear)
     {
-        var box = reference.TightBounds;
-        const float Clear = 0.02f;
-        for (var i = 0; i < 15; i++)
+        for (var i = 0; i < grid * grid; i++)
         {
-            for (var j = 0; j < 15; j++)
+            var (x, y) = (box.Left + (box.Width * ((i % grid) + 0.37f) / grid), box.Top + (box.Height * ((i / grid) + 0.41f) / grid));
+            var inside = reference.Contains(x, y);
+            // Points near the edge tell the programs' rounding, not their rules.
+            if (reference.Contains(x - clear, y) != inside || reference.Contains(x + clear, y) != inside
+                || reference.Contains(x, y - clear) != inside || reference.Contains(x, y + clear) != inside)
             {
-                var (x, y) = (box.Left + (box.Width * (i + 0.37f) / 15), box.Top + (box.Height * (j + 0.41f) / 15));
-                var inside = reference.Contains(x, y);
-                // Points near the edge tell the readers' rounding, not their rules.
-                if (reference.Contains(x - Clear, y) != inside || reference.Contains(x + Clear, y) != inside
-                    || reference.Contains(x, y - Clear) != inside || reference.Contains(x, y + Clear) != inside)
-                {
-                    continue;
-                }
+                continue;
+            }
 
-                var p = new Point2(x, 80 - y);
-                if (layer.Islands.Any(island => island.Shape.Contains(p)) != inside)
-                {
-                    return p;
-                }
+            var p = new Point2(x, 80 - y);
+            if (layer.Islands.Any(island => island.Shape.Contains(p)) != inside)
+            {
+                return p;
             }
         }
 
         return null;
     }
+
+    private static Point2? FirstDisagreement(SKPath reference, LayerImage layer) => FirstDisagreement(reference, layer, reference.TightBounds, 15, 0.02f);
 
     [Theory]
     [InlineData("M10-20.5.5.5L1e1-.5e-1")]

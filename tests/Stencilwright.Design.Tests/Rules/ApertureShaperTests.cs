@@ -269,32 +269,6 @@ public sealed class ApertureShaperTests
         Assert.Contains(layer.Findings, f => f.Code == "DSN103" && f.Message.Contains("instead of the 60 %", StringComparison.Ordinal));
     }
 
-    [Fact]
-    public void Ten_thousand_openings_are_timed_for_whoever_asks()
-    {
-        Assert.SkipWhen(string.IsNullOrEmpty(Environment.GetEnvironmentVariable("STENCILWRIGHT_TIMES")), "STENCILWRIGHT_TIMES is not set.");
-        // Time of the processor: the machine may be busy with something else.
-        var times = new List<string>();
-        double Took(Action act)
-        {
-            var before = Environment.CpuUsage.TotalTime;
-            act();
-            return (Environment.CpuUsage.TotalTime - before).TotalMilliseconds;
-        }
-
-        times.Add($"rules read in {Took(() => Assert.NotEmpty(RuleSet.Default.Rules)):0} ms");
-        var context = Demo.Large(10_000).Context();
-        foreach (var (name, tried) in new[] { ("with few openings", Demo.Large(1).Context()), ("without holes", context with { Holes = [] }), ("with holes", context) })
-        {
-            for (var round = 0; round < 5; round++)
-            {
-                times.Add($"{tried.Paste.Openings.Length} {name} {Took(() => Assert.NotEmpty(ApertureShaper.Shape(RuleSet.Default, tried).Openings)):0} ms");
-            }
-        }
-
-        TestContext.Current.TestOutputHelper!.WriteLine(string.Join(", ", times));
-    }
-
     private static StencilDesign Design(Sketch sketch, ShapedLayer layer) =>
         StencilDesigner.Design(BoardSide.Top, sketch.Context().Paste, null, JobSettings.Default, "T", shaped: layer);
 
