@@ -15,6 +15,12 @@ public static class FormatSniffer
     {
         var bytes = head[..Math.Min(head.Length, HeadBytes)];
         var isWide = bytes is [0xFF, 0xFE, ..] or [0xFE, 0xFF, ..];
+        if (bytes.StartsWith("id,xMm,yMm,"u8) || bytes.StartsWith("id,widthMm,heightMm"u8))
+        {
+            // Tables that this program wrote beside the artwork: they list openings, not parts.
+            return null;
+        }
+
         if (!isWide && bytes[..Math.Min(bytes.Length, 1024)].Contains((byte)0))
         {
             // Text of two bytes a character without a mark is met in lists alone.

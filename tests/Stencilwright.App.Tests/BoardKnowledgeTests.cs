@@ -171,6 +171,17 @@ public sealed class BoardKnowledgeTests : IDisposable
         Assert.False(File.Exists(Path.Combine(Out, "top", "film.svg")));
     }
 
+    [Fact]
+    public void What_a_former_run_wrote_among_the_artwork_is_not_read_as_a_list_of_parts()
+    {
+        var package = Package("%ADD10R,1X1*%\nD10*\nX5000000Y5000000D03*\nX7000000Y5000000D03*\n");
+        Assert.Equal(0, Run("prepare", package, "--out", Path.Combine(package, "cut")).Code);
+        foreach (var part in Report(package).GetProperty("parts").EnumerateArray())
+        {
+            Assert.Null(part.GetProperty("component").GetString());
+        }
+    }
+
     // Two boards side by side, 30 mm apart, eight pads each: offered as the panel or as one of them.
     [Fact]
     public void A_panel_is_made_whole_or_as_one_board()
