@@ -27,6 +27,11 @@ public static class PreviewPng
         }
 
         canvas.Flush();
+        return Pack(bitmap);
+    }
+
+    internal static byte[] Pack(SKBitmap bitmap)
+    {
         using var pixels = bitmap.PeekPixels();
         // Flat colours and thin lines: one simple filter and moderate packing are as small as any, and quick.
         using var data = pixels.Encode(new SKPngEncoderOptions(SKPngEncoderFilterFlags.Sub, 4))

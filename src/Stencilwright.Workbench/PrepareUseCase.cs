@@ -57,10 +57,8 @@ public static class PrepareUseCase
 
     private static PrepareResult Write(JobRequest request, Job job, ImmutableArray<Diagnostic> diagnostics, ImmutableArray<Finding> findings)
     {
-        // A sheet that does not fit its blank must not reach a laser.
-        var unfit = job.Sides.Where(s => s.Design.Findings.Any(f => f.Severity == Severity.Error)).Select(s => Folder(s.Design.Side)).ToList();
-        var outputs = JobFiles.Write(job).Where(f => !unfit.Exists(u => f.Path.StartsWith(u, StringComparison.Ordinal))).ToList();
-        foreach (var folder in unfit)
+        var outputs = FitFiles(job);
+        foreach (var folder in Unfit(job))
         {
             diagnostics = diagnostics.Add(new Diagnostic(
                 "PKG095", Severity.Warning, $"no cut files were written for the {folder.TrimEnd('/')} side, because what was found of it (see the errors) must not reach a laser; put that right and run again.", SourcePlace.Whole(request.OutDirectory)));
@@ -89,6 +87,16 @@ public static class PrepareUseCase
             ExitCode = ExitCodes.ForFindings(job.Sides.SelectMany(s => s.Findings), diagnostics, request.FailOn),
         };
     }
+
+    /// <summary>The job's files without those of a side that does not fit its blank: it must not reach a laser.</summary>
+    internal static List<OutputFile> FitFiles(Job job)
+    {
+        var unfit = Unfit(job);
+        return [.. JobFiles.Write(job).Where(f => !unfit.Exists(u => f.Path.StartsWith(u, StringComparison.Ordinal)))];
+    }
+
+    private static List<string> Unfit(Job job) =>
+        [.. job.Sides.Where(s => s.Design.Findings.Any(f => f.Severity == Severity.Error)).Select(s => Folder(s.Design.Side))];
 
     private static string Folder(BoardSide side) => side == BoardSide.Top ? "top/" : "bottom/";
 }

@@ -18,7 +18,7 @@ internal sealed class CommandLineDoor
         "legend-top", "legend-bottom", "drill-plated", "drill-nonplated", "placement", "ignore",
     ];
 
-    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate"];
+    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate", "serve"];
 
     private static readonly string[] _severities = ["note", "warning", "error", "never"];
 
@@ -97,7 +97,7 @@ internal sealed class CommandLineDoor
         _options.AddTo(prepare, writes: true);
         prepare.SetAction(Prepare);
         var coupons = new CouponCommands(this, _useCases, _options);
-        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate };
+        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate, new ServeCommand(this, _options).Command };
         root.Directives.Clear();
         foreach (var option in root.Options)
         {
