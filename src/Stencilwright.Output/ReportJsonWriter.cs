@@ -40,6 +40,10 @@ public static class ReportJsonWriter
     private static void Settings(Utf8JsonWriter json, JobSettings s)
     {
         json.WriteStartObject("settings");
+        json.WriteString("laser", s.Laser);
+        json.WriteString("film", s.Film);
+        json.WriteString("frame", s.Frame);
+        json.WriteString("board", s.Board);
         Number(json, "film_thickness_mm", s.FilmThicknessMm);
         Size(json, "film_blank_mm", s.FilmBlankMm);
         Number(json, "frame_thickness_mm", s.FrameThicknessMm);

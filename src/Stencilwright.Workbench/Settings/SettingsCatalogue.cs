@@ -14,6 +14,10 @@ public static class SettingsCatalogue
     /// <summary>All settings in the order in which they are listed for people.</summary>
     public static ImmutableArray<Setting> All { get; } =
     [
+        Text("laser", "Laser out of the shop, by name, or a TOML file that describes one (`stencilwright shop list` shows what there is).", s => s.Laser, (s, v) => s with { Laser = v }, OneLine),
+        Text("film", "Film out of the shop, by name, or a TOML file.", s => s.Film, (s, v) => s with { Film = v }, OneLine),
+        Text("frame", "Frame material out of the shop, by name, or a TOML file.", s => s.Frame, (s, v) => s with { Frame = v }, OneLine),
+        Text("board", "Bare board out of the shop, by name, or a TOML file.", s => s.Board, (s, v) => s with { Board = v }, OneLine),
         Length("film_thickness_mm", "Film thickness.", s => s.FilmThicknessMm, (s, v) => s with { FilmThicknessMm = v }, 0, 2, aboveLeast: true),
         Size("film_blank_mm", "Film blank, width and height.", s => s.FilmBlankMm, (s, v) => s with { FilmBlankMm = v }),
         Length("frame_thickness_mm", "Thickness of the support frame's board.", s => s.FrameThicknessMm, (s, v) => s with { FrameThicknessMm = v }, 0, 20, aboveLeast: true),
@@ -92,21 +96,11 @@ public static class SettingsCatalogue
         var text = new System.Text.StringBuilder();
         foreach (var setting in All)
         {
-            text.Append(setting.Name).Append(" = ").Append(InToml(setting, setting.Get(settings))).Append('\n');
+            text.Append(setting.Name).Append(" = ").Append(TomlText.Of(setting, setting.Get(settings))).Append('\n');
         }
 
         return text.ToString();
     }
-
-    private static string InToml(Setting setting, SettingValue value) => setting.Kind switch
-    {
-        SettingKind.Size => $"[{Exact(value.Size.WidthMm)}, {Exact(value.Size.HeightMm)}]",
-        SettingKind.Flag => value.Flag ? "true" : "false",
-        SettingKind.Text => $"\"{value.Text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\"", "\\\"", StringComparison.Ordinal)}\"",
-        _ => Exact(value.Number),
-    };
-
-    private static string Exact(double value) => value.ToString("R", CultureInfo.InvariantCulture);
 
     private static Setting Length(
         string name, string help, Func<JobSettings, double> get, Func<JobSettings, double, JobSettings> with,
