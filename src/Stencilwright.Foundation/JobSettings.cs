@@ -102,6 +102,9 @@ public sealed record JobSettings
     /// <summary>What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.</summary>
     public double ReheatWeight { get; init; } = 1;
 
+    /// <summary>True draws a picture of how hot the film gets.</summary>
+    public bool HeatMap { get; init; }
+
     /// <summary>Narrowest film between two openings that survives cutting and printing.</summary>
     public double SmallestWebMm { get; init; } = 0.10;
 

@@ -70,6 +70,7 @@ public static class ReportJsonWriter
         json.WriteString("film_lies_on", s.FilmLiesOn);
         Number(json, "film_heat_loss_w_m2k", s.FilmHeatLossWM2K);
         Number(json, "reheat_weight", s.ReheatWeight);
+        json.WriteBoolean("heat_map", s.HeatMap);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
         json.WriteString("panel", s.Panel);

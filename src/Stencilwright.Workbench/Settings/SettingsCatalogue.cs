@@ -44,6 +44,7 @@ public static class SettingsCatalogue
         Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
         Number("film_heat_loss_w_m2k", "W/(m²·K)", "Heat that leaves the film through both faces; 0 takes what is assumed for film_lies_on.", s => s.FilmHeatLossWM2K, (s, v) => s with { FilmHeatLossWM2K = v }, 0, 1e6),
         Number("reheat_weight", "", "What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.", s => s.ReheatWeight, (s, v) => s with { ReheatWeight = v }, 0, 100),
+        Flag("heat_map", "Draw a picture of how hot the film gets (heat.png, and a page of the traveller); takes a second.", s => s.HeatMap, (s, v) => s with { HeatMap = v }),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
         Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
