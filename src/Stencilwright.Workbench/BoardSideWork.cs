@@ -25,8 +25,10 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
     public ImmutableArray<HoleCircle> Holes { get; init; } = [];
 
     /// <summary>Designs, plans and judges the side.</summary>
-    public (JobSide Side, ImmutableArray<Finding> Own) Make(BoardSearch board, JobSettings settings, RuleSet rules, string title, bool isSmall)
+    public (JobSide Side, ImmutableArray<Finding> Own) Make(
+        BoardSearch board, JobRequest request, RuleSet rules, string title, CancellationToken cancellation, CancellationToken enough)
     {
+        var settings = request.Settings;
         var shaped = rules.Rules.IsEmpty ? null : ApertureShaper.Shape(rules, new ShapingContext
         {
             Side = Side,
@@ -37,8 +39,10 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
             BeamWidthMm = Math.Max(settings.KerfXMm, settings.KerfYMm),
             Holes = Holes,
         });
-        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, isSmall);
-        var plan = CutPlanner.Plan(design, settings);
+        shaped = OpeningChanges.Apply(Paste, shaped, request.Changes.Where(c => c.Side == Side));
+        cancellation.ThrowIfCancellationRequested();
+        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, request.Only is not null);
+        var plan = CutPlanner.Plan(design, settings, cancellation, enough: enough);
         ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
         var read = File.AllDiagnostics.Where(d => d.Severity >= Severity.Warning)

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Stencilwright.Output;
@@ -36,6 +37,9 @@ public sealed record JobRequest
 
     /// <summary>Some parts for a small stencil; null for the whole board.</summary>
     public OnlyChoice? Only { get; init; }
+
+    /// <summary>What a person changed at single openings.</summary>
+    public ImmutableArray<OpeningChange> Changes { get; init; } = [];
 
     /// <summary>The least severity of a finding that ends in exit code 1; null for never.</summary>
     public Severity? FailOn { get; init; } = Severity.Error;

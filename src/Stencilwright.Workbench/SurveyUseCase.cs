@@ -41,7 +41,7 @@ public static class SurveyUseCase
         };
     }
 
-    private static SurveyFile Survey(ArtworkFile file, BoardSearch board)
+    internal static SurveyFile Survey(ArtworkFile file, BoardSearch? board)
     {
         var (image, parts) = (file.Image, file.Parts);
         return new SurveyFile
@@ -55,7 +55,7 @@ public static class SurveyUseCase
             FeatureCount = image?.Objects.Length ?? parts?.Parts.Length ?? 0,
             IslandCount = image?.Islands.Length ?? 0,
             PaintedAreaMm2 = image?.PaintedAreaMm2 ?? 0,
-            SetAside = file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board.Outline) : null,
+            SetAside = file.Role is LayerRole.PasteTop or LayerRole.PasteBottom ? SetAside(image, board?.Outline) : null,
             Diagnostics = file.Diagnostics,
         };
     }

@@ -19,7 +19,7 @@ internal sealed class CommandLineDoor
         "legend-top", "legend-bottom", "drill-plated", "drill-nonplated", "placement", "ignore",
     ];
 
-    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate", "shop"];
+    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate", "shop", "serve"];
 
     private static readonly string[] _severities = ["note", "warning", "error", "never"];
 
@@ -100,7 +100,7 @@ internal sealed class CommandLineDoor
         _options.AddTo(prepare, writes: true);
         prepare.SetAction(Prepare);
         var coupons = new CouponCommands(this, _useCases, _options);
-        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate, new ShopCommands(this, _shop, _options).Shop };
+        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate, new ShopCommands(this, _shop, _options).Shop, new ServeCommand(this, _options).Command };
         root.Directives.Clear();
         foreach (var option in root.Options)
         {

@@ -1,5 +1,6 @@
 using System.Globalization;
 using SkiaSharp;
+using Stencilwright.Cutting;
 using Stencilwright.Cutting.Heat;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
@@ -35,7 +36,7 @@ internal static class HeatPlate
     public static HeatViews Measure(Job job, JobSide side, CancellationToken cancellation)
     {
         var heat = FilmHeat.Of(side.Plan.Film, job.Settings);
-        var kerf = Math.Max(job.Settings.KerfXMm, job.Settings.KerfYMm);
+        var kerf = Kerf(job);
         var (map, shown) = Place(job, side);
         var hottest = Hottest(side);
         HeatMap? detail = null;
@@ -60,7 +61,7 @@ internal static class HeatPlate
         var y = pad.Paragraph("The highest temperature that each place reaches while the sheet is cut.", Left, border + 14.5, 8, Right - Left, Ink.Quiet);
         y = HeatScale.Draw(pad, side, new((float)Left, (float)(y + 1), (float)Right, (float)(y + 53)));
         y = Legend(pad, job, side, y + 5);
-        Caption(pad, job, Detail(pad, side, views, y + 1.5));
+        Caption(pad, job, Detail(pad, job, side, views, y + 1.5));
         PreviewPlate.TitleBlock(pad, job, side);
     }
 
@@ -75,7 +76,7 @@ internal static class HeatPlate
     {
         var (map, shown) = Place(job, side);
         var box = map.Box(shown);
-        Film(pad, map, box, side, views.Board, views.Hottest);
+        Film(pad, map, box, side, views.Board, Kerf(job), views.Hottest);
         if (job.Outline is { } outline && side.Design.FilmEdge is null)
         {
             using var edge = map.Path(outline.Shape.Transform(side.Design.Placement.Map));
@@ -88,13 +89,14 @@ internal static class HeatPlate
             "Drawn as the film lies in the laser, " + LiesOn(job.Settings), PreviewPlate.ColumnLeft - 4, PreviewPlate.HeightMm - PreviewPlate.Border - 5, 7.5, Ink.Quiet, SKTextAlign.Right);
     }
 
-    private static void Film(Pad pad, SheetMap map, SKRect clip, JobSide side, HeatMap heat, int hottest)
+    private static void Film(Pad pad, SheetMap map, SKRect clip, JobSide side, HeatMap heat, double kerfMm, int hottest)
     {
         pad.Canvas.Save();
         pad.Canvas.ClipRect(clip);
         var field = new HeatField(heat);
         field.Draw(pad, map);
         field.DrawLine(pad, map, FilmConditions.GlassC, Ink.Line, Weight.Hair);
+        Edge(pad, map, side, kerfMm);
         using (var builder = new SKPathBuilder())
         {
             foreach (var opening in side.Plan.Openings)
@@ -114,6 +116,24 @@ internal static class HeatPlate
 
         pad.Canvas.Restore();
     }
+
+    // What the beam takes away where the film itself is cut out.
+    private static void Edge(Pad pad, SheetMap map, JobSide side, double kerfMm)
+    {
+        using var builder = new SKPathBuilder();
+        foreach (var path in side.Plan.Film.Paths)
+        {
+            if (path.Kind == CutKind.Edge)
+            {
+                map.Add(builder, path);
+            }
+        }
+
+        using var edge = builder.Detach();
+        pad.Outline(edge, Ink.White, (float)(kerfMm * map.Scale));
+    }
+
+    private static double Kerf(Job job) => Math.Max(job.Settings.KerfXMm, job.Settings.KerfYMm);
 
     // A second outline outside the first, as for whatever is picked out.
     private static void Ring(Pad pad, SKRect opening) => pad.Box(SKRect.Inflate(opening, 1.1f, 1.1f), Ink.Accent, Weight.Heavy);
@@ -137,7 +157,7 @@ internal static class HeatPlate
         return y;
     }
 
-    private static double Detail(Pad pad, JobSide side, HeatViews views, double y)
+    private static double Detail(Pad pad, Job job, JobSide side, HeatViews views, double y)
     {
         if (views.Detail is not { } detail)
         {
@@ -152,7 +172,7 @@ internal static class HeatPlate
         var window = DetailWindow(side, views.Hottest);
         var map = SheetMap.Fit(window, new((float)Left, (float)(y + 3), (float)Right, (float)(y + 3 + DetailHeight)));
         var box = map.Box(window);
-        Film(pad, map, box, side, detail, hottest: -1);
+        Film(pad, map, box, side, detail, Kerf(job), hottest: -1);
         pad.Box(box, Ink.Accent, Weight.Heavy);
         pad.Text(PlainText.Of(map.Scale, 0) + " : 1", box.Right - 1.5, box.Bottom - 1.7, 7.5, Ink.Quiet, SKTextAlign.Right);
         return box.Bottom + 4.5;

@@ -19,6 +19,12 @@ internal static class PlatePng
         }
 
         canvas.Flush();
+        return Pack(bitmap);
+    }
+
+    /// <summary>Packs a picture of flat colours and thin lines.</summary>
+    public static byte[] Pack(SKBitmap bitmap)
+    {
         using var pixels = bitmap.PeekPixels();
         // Flat colours and thin lines: one simple filter and moderate packing are as small as any, and quick.
         using var data = pixels.Encode(new SKPngEncoderOptions(SKPngEncoderFilterFlags.Sub, 4))

@@ -85,7 +85,8 @@ internal sealed class ShopLayers(ShopCatalogue shop, ImmutableArray<Diagnostic>.
         return read.Value is { } good ? Rooted(good, name) : null;
     }
 
-    private static bool IsPath(string name) => name.EndsWith(".toml", StringComparison.OrdinalIgnoreCase) || name.AsSpan().ContainsAny('/', '\\');
+    /// <summary>Whether a text means a file and not the name of a thing.</summary>
+    public static bool IsPath(string name) => name.EndsWith(".toml", StringComparison.OrdinalIgnoreCase) || name.AsSpan().ContainsAny('/', '\\');
 
     // Files that a thing names lie beside its own description.
     private static ShopItem Rooted(ShopItem item, string? file)

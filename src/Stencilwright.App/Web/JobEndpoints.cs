@@ -1,0 +1,72 @@
+using System.IO.Compression;
+using Stencilwright.Output;
+using Stencilwright.Workbench.Workshop;
+
+namespace Stencilwright.App.Web;
+
+/// <summary>Pictures and files of jobs for download. Names are looked up in the job's own list: none is ever a path.</summary>
+internal static class JobEndpoints
+{
+    public static void Map(WebApplication app)
+    {
+        app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
+            store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
+        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+            result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
+                ? Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
+                : Results.NotFound(), gone));
+        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+            result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
+                ? Results.Bytes(file.Bytes, "application/pdf")
+                : Results.NotFound(), gone));
+        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+            result.Job is null ? Results.NotFound() : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
+    }
+
+    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<JobResult, IResult> answer, CancellationToken gone)
+    {
+        if (jobs.Enter(id) is not { } job)
+        {
+            return Results.NotFound();
+        }
+
+        try
+        {
+            return await job.SettledAsync(gone) is { } result ? answer(result) : Results.StatusCode(StatusCodes.Status409Conflict);
+        }
+        finally
+        {
+            jobs.Leave(job);
+        }
+    }
+
+    private static byte[] Zip(IEnumerable<OutputFile> files)
+    {
+        var packed = new MemoryStream();
+        using (var zip = new ZipArchive(packed, ZipArchiveMode.Create, leaveOpen: true))
+        {
+            foreach (var file in files)
+            {
+                var entry = zip.CreateEntry(file.Path, CompressionLevel.Optimal);
+                // The same job gives the same bytes: no clock.
+                entry.LastWriteTime = new DateTimeOffset(1980, 1, 1, 0, 0, 0, TimeSpan.Zero);
+                using var to = entry.Open();
+                to.Write(file.Bytes);
+            }
+        }
+
+        return packed.ToArray();
+    }
+
+    private static string SafeName(string title) => new([.. title.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' ? c : '-')]);
+
+    private static string TypeOf(string path) => Path.GetExtension(path) switch
+    {
+        ".svg" => "image/svg+xml",
+        ".png" => "image/png",
+        ".pdf" => "application/pdf",
+        ".json" => "application/json",
+        ".csv" => "text/csv; charset=utf-8",
+        _ => "application/octet-stream",
+    };
+}

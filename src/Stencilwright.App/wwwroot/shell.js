@@ -1,0 +1,64 @@
+// Small things that belong to the whole page: dropping files, times in the person's own zone, coming back after a break.
+
+document.addEventListener('dragover', e => {
+  if (e.dataTransfer?.types.includes('Files')) {
+    e.preventDefault();
+    document.querySelector('[data-drop]')?.classList.add('ready');
+  }
+});
+document.addEventListener('dragleave', e => { if (!e.relatedTarget) document.querySelector('[data-drop]')?.classList.remove('ready'); });
+document.addEventListener('drop', async e => {
+  if (!e.dataTransfer?.types.includes('Files')) return;
+  e.preventDefault();
+  const zone = document.querySelector('[data-drop]');
+  zone?.classList.remove('ready');
+  const input = zone?.querySelector('#upload-files');
+  if (!input) return;
+  const entries = [...e.dataTransfer.items].map(i => i.webkitGetAsEntry?.()).filter(Boolean);
+  const files = entries.length ? (await Promise.all(entries.map(filesOf))).flat() : [...e.dataTransfer.files];
+  const taken = new DataTransfer();
+  for (const file of files) taken.items.add(file);
+  input.files = taken.files;
+  input.dispatchEvent(new Event('change', { bubbles: true }));
+});
+
+const MOST_DEEP = 6;
+async function filesOf(entry, deep = 0) {
+  if (entry.isFile) return [await new Promise((done, fail) => entry.file(done, fail))];
+  if (!entry.isDirectory || deep > MOST_DEEP) return [];
+  const reader = entry.createReader();
+  const found = [];
+  for (;;) {
+    const some = await new Promise((done, fail) => reader.readEntries(done, fail));
+    if (some.length === 0) break;
+    for (const one of some) found.push(...await filesOf(one, deep + 1));
+  }
+  return found;
+}
+
+const shown = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+function localTimes() {
+  for (const time of document.querySelectorAll('time[data-local-time]')) {
+    const text = shown.format(new Date(time.dateTime));
+    if (time.textContent !== text) time.textContent = text;
+  }
+}
+new MutationObserver(localTimes).observe(document.body, { childList: true, subtree: true });
+localTimes();
+
+// The framework says by a class and an event how the connection stands.
+const modal = document.getElementById('components-reconnect-modal');
+modal?.addEventListener('components-reconnect-state-changed', e => {
+  if (e.detail.state === 'show' && !modal.open) modal.showModal();
+  else if (e.detail.state === 'hide') modal.close();
+  else if (e.detail.state === 'failed') wait();
+  else if (e.detail.state === 'rejected') location.reload();
+});
+document.getElementById('reconnect-again')?.addEventListener('click', again);
+function wait() { setTimeout(again, 2000); }
+async function again() {
+  try {
+    // False: the program runs, but knows this page no longer; a new page has all that was kept.
+    if (!await Blazor.reconnect()) location.reload();
+  } catch { wait(); }
+}

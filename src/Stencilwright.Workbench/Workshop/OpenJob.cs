@@ -1,0 +1,345 @@
+using System.Collections.Immutable;
+using Stencilwright.Boards.Roles;
+using Stencilwright.Design.Rules;
+using Stencilwright.Foundation;
+using Stencilwright.Output;
+
+namespace Stencilwright.Workbench.Workshop;
+
+/// <summary>A job that somebody has open: its decisions, what came of them, and the work that is going on.</summary>
+/// <remarks>
+/// Every change is kept first and worked out after. A change while work goes on stops that work and starts anew; steps whose
+/// input did not change are not repeated. All members may be called from any thread.
+/// </remarks>
+public sealed class OpenJob : IDisposable
+{
+    // Up to this many openings one pass, order included, is sooner than a person notices.
+    private const int OnePassOpenings = 600;
+
+    private readonly JobStore _store;
+    private readonly string _version;
+    private readonly SemaphoreSlim _gate = new(1);
+    private readonly Lock _lock = new();
+    private CancellationTokenSource _stop = new();
+    private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said)? _gathered;
+    private (string Key, BoardReading Reading)? _read;
+    private JobState _state;
+    private int _holders;
+
+    internal OpenJob(JobStore store, string id, string version)
+    {
+        (_store, Id, _version) = (store, id, version);
+        _state = store.Current(id).State;
+        Steps = store.Steps(id);
+    }
+
+    /// <summary>Raised after anything changed, from any thread.</summary>
+    public event EventHandler? Changed;
+
+    /// <summary>The job's name in addresses.</summary>
+    public string Id { get; }
+
+    /// <summary>Decisions in force.</summary>
+    public JobState State => _state;
+
+    /// <summary>What taking back would take back, and what doing again would do again; null when there is nothing.</summary>
+    public (string? Undo, string? Redo) Steps { get; private set; }
+
+    /// <summary>What came of it last; null before the first time. While work goes on it may belong to an earlier revision.</summary>
+    public JobResult? Result { get; private set; }
+
+    /// <summary>What is being done; null when nothing is.</summary>
+    public JobProgress? Work { get; private set; }
+
+    /// <summary>The fault that ended the work; null when there was none.</summary>
+    public Exception? Fault { get; private set; }
+
+    /// <summary>Changes what was decided, keeps it, and works it out.</summary>
+    /// <param name="what">The change in a few words, for taking it back.</param>
+    /// <param name="change">From the state in force to the new one.</param>
+    public void Change(string what, Func<JobState, JobState> change)
+    {
+        ArgumentNullException.ThrowIfNull(change);
+        lock (_lock)
+        {
+            var next = change(_state);
+            if (next == _state)
+            {
+                return;
+            }
+
+            _store.Append(Id, what, next);
+            Take();
+        }
+
+        Start();
+    }
+
+    /// <summary>Takes the last change back, or does it again.</summary>
+    public void Step(bool back)
+    {
+        lock (_lock)
+        {
+            if (!_store.Step(Id, back))
+            {
+                return;
+            }
+
+            Take();
+        }
+
+        Start();
+    }
+
+    /// <summary>Works it out, from the start of what changed.</summary>
+    public void Start()
+    {
+        CancellationToken stop;
+        lock (_lock)
+        {
+            _stop.Cancel();
+            _stop.Dispose();
+            _stop = new CancellationTokenSource();
+            stop = _stop.Token;
+        }
+
+        Tell(new JobProgress(Result is null ? JobStep.Reading : JobStep.Designing));
+        _ = Task.Run(() => WorkAsync(stop), CancellationToken.None);
+    }
+
+    /// <summary>Stops the work; what was there before stays.</summary>
+    public void Stop()
+    {
+        lock (_lock)
+        {
+            _stop.Cancel();
+        }
+
+        if (Work is not null)
+        {
+            Tell(new JobProgress(JobStep.Stopped));
+        }
+    }
+
+    /// <summary>Waits until no work goes on, and gives what came of it; null when it was stopped or failed before there was anything.</summary>
+    public async Task<JobResult?> SettledAsync(CancellationToken cancellation)
+    {
+        while (Work is not null and not { Step: JobStep.Stopped })
+        {
+            var changed = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+            void Told(object? sender, EventArgs e) => changed.TrySetResult();
+            Changed += Told;
+            try
+            {
+                if (Work is not null and not { Step: JobStep.Stopped })
+                {
+                    await changed.Task.WaitAsync(cancellation).ConfigureAwait(false);
+                }
+            }
+            finally
+            {
+                Changed -= Told;
+            }
+        }
+
+        return Result;
+    }
+
+    /// <summary>The images of all files that are artwork; those not needed so far are worked out now.</summary>
+    public async Task<ImmutableArray<DrawnLayer>> LayersAsync(CancellationToken cancellation)
+    {
+        await _gate.WaitAsync(cancellation).ConfigureAwait(false);
+        try
+        {
+            return await Task.Run(
+                () =>
+                {
+                    var files = Gather(_state, cancellation).Files;
+                    ArtworkFile.Paint(files, cancellation);
+                    return files.Where(f => f.Image is not null).Select(f => new DrawnLayer(
+                        f.Source.Name, f.Role.ToText(), [.. f.Image!.Islands.Select(i => i.Shape)], [.. f.Image.Islands.Select(i => f.Source.PlaceOf(f.Image.Objects[i.Objects[0]].SourceOffset))])).ToImmutableArray();
+                },
+                cancellation).ConfigureAwait(false);
+        }
+        finally
+        {
+            _gate.Release();
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        lock (_lock)
+        {
+            _stop.Cancel();
+            _stop.Dispose();
+        }
+
+        _gate.Dispose();
+    }
+
+    internal int Hold(int by) => Interlocked.Add(ref _holders, by);
+
+    private void Take()
+    {
+        _state = _store.Current(Id).State;
+        Steps = _store.Steps(Id);
+    }
+
+    private void Tell(JobProgress? work)
+    {
+        Work = work;
+        Changed?.Invoke(this, EventArgs.Empty);
+    }
+
+    private async Task WorkAsync(CancellationToken stop)
+    {
+        try
+        {
+            await _gate.WaitAsync(stop).ConfigureAwait(false);
+            try
+            {
+                Fault = null;
+                WorkOut(_state, stop);
+            }
+            finally
+            {
+                _gate.Release();
+            }
+
+            stop.ThrowIfCancellationRequested();
+            Tell(null);
+        }
+        catch (OperationCanceledException)
+        {
+            // Whoever stopped it has said so, or has started anew.
+        }
+        catch (ObjectDisposedException)
+        {
+            // The job was closed meanwhile.
+        }
+        // A fault of the program must reach the person, whatever it is; the page says so and stays usable.
+#pragma warning disable CA1031
+        catch (Exception fault)
+#pragma warning restore CA1031
+        {
+            Fault = fault;
+            Tell(null);
+        }
+    }
+
+    private void WorkOut(JobState state, CancellationToken stop)
+    {
+        var (files, said) = Gather(state, stop);
+        var read = WorkshopSettings.Read(state);
+        var rules = RulesOf(state, read.Value);
+        ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
+        if (read.Value is not { } settings || rules.Value is null || JobStages.HasError(diagnostics))
+        {
+            Publish(new JobResult { State = state, Diagnostics = diagnostics, Files = Survey(files) }, stop);
+            return;
+        }
+
+        Tell(new JobProgress(JobStep.Checking));
+        var request = RequestOf(state, settings);
+        var board = ReadBoard(files, request, stop);
+        diagnostics = diagnostics.AddRange(board.Diagnostics);
+        if (JobStages.HasError(diagnostics))
+        {
+            Publish(new JobResult { State = state, Diagnostics = diagnostics, Findings = board.Board.Findings, Files = Survey(files) }, stop);
+            return;
+        }
+
+        var isLarge = board.Sides.Sum(s => s.Paste.Openings.Length) > OnePassOpenings;
+        Tell(new JobProgress(JobStep.Designing));
+        var (job, own) = JobStages.Make(files, board, request, rules.Value, stop, isLarge ? new CancellationToken(canceled: true) : default);
+        var result = new JobResult
+        {
+            State = state,
+            Job = job,
+            Diagnostics = diagnostics,
+            Findings = [.. board.Board.Findings, .. own],
+            Files = Survey(files),
+            IsOrdered = !isLarge,
+        };
+        Publish(result, stop);
+        if (isLarge)
+        {
+            Tell(new JobProgress(JobStep.Ordering));
+            (job, own) = JobStages.Make(files, board, request, rules.Value, stop);
+            Publish(result with { Job = job, Findings = [.. board.Board.Findings, .. own], IsOrdered = true }, stop);
+        }
+
+        _store.Keep(Id, DigestOf(job), Thumbnail.Png(job));
+    }
+
+    private void Publish(JobResult result, CancellationToken stop)
+    {
+        stop.ThrowIfCancellationRequested();
+        Result = result;
+        if (result.Job is null)
+        {
+            var why = result.Diagnostics.FirstOrDefault(d => d.Severity == Severity.Error);
+            _store.Keep(Id, new JobDigest { Failure = why?.Message ?? "" }, default);
+        }
+
+        Changed?.Invoke(this, EventArgs.Empty);
+    }
+
+    private (ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said) Gather(JobState state, CancellationToken stop)
+    {
+        var key = string.Join('\n', state.Roles.Select(r => r.Key + "=" + r.Value));
+        if (_gathered is not { } known || known.Key != key)
+        {
+            stop.ThrowIfCancellationRequested();
+            var (files, said) = ArtworkGathering.Gather(RequestOf(state, JobSettings.Default), () => Stream.Null);
+            (_gathered, _read) = ((key, files, said), null);
+        }
+
+        return (_gathered!.Value.Files, _gathered.Value.Said);
+    }
+
+    private BoardReading ReadBoard(ImmutableArray<ArtworkFile> files, JobRequest request, CancellationToken stop)
+    {
+        var key = FormattableString.Invariant($"{request.Side} {request.Settings.OutlineGapMm} {request.Settings.Panel}");
+        if (_read is not { } known || known.Key != key)
+        {
+            _read = (key, JobStages.ReadBoard(files, request, stop));
+        }
+
+        return _read!.Value.Reading;
+    }
+
+    private JobRequest RequestOf(JobState state, JobSettings settings) => new()
+    {
+        Paths = _store.ArtworkPaths(Id),
+        Roles = [.. state.Roles.Select(r => (r.Key, r.Value))],
+        Settings = settings.Title.Length > 0 ? settings : settings with { Title = state.Title },
+        Side = state.Side,
+        Changes = state.Changes,
+        Version = _version,
+    };
+
+    private static Outcome<JobSettings> SettingsReader_Read(JobState state) => WorkshopSettings.Read(state);
+
+    private static Outcome<RuleSet> RulesOf(JobState state, JobSettings? settings) => state.RulesToml.Length > 0
+        ? RuleSetReader.Read(new SourceText("rules of this job", System.Text.Encoding.UTF8.GetBytes(state.RulesToml)))
+        : RuleChoice.Load(settings?.ApertureRules ?? "default");
+
+    private static ImmutableArray<SurveyFile> Survey(ImmutableArray<ArtworkFile> files) => [.. files.Select(f => SurveyUseCase.Survey(f, null))];
+
+    private static JobDigest DigestOf(Job job)
+    {
+        var verdicts = job.Sides.SelectMany(s => s.Plan.Openings).ToLookup(o => o.Verdict);
+        var board = job.Outline?.Shape.Bounds;
+        return new JobDigest
+        {
+            BoardWidthMm = board?.Width ?? 0,
+            BoardHeightMm = board?.Height ?? 0,
+            Prints = verdicts[Verdict.Prints].Count(),
+            Marginal = verdicts[Verdict.Marginal].Count(),
+            WillNotPrint = verdicts[Verdict.WillNotPrint].Count(),
+        };
+    }
+}

@@ -1,0 +1,64 @@
+namespace Stencilwright.Workbench.Workshop;
+
+/// <summary>The jobs that are open: one object for each, shared by every page that shows it.</summary>
+/// <param name="store">Where jobs are kept.</param>
+/// <param name="version">The program's version, for the reports.</param>
+public sealed class OpenJobs(JobStore store, string version) : IDisposable
+{
+    // A job that nobody looks at is kept ready for this many others.
+    private const int MostIdle = 2;
+
+    private readonly Lock _lock = new();
+    private readonly LinkedList<OpenJob> _jobs = new();
+
+    /// <summary>Opens a job and begins to work it out; null when there is no such job. Each call is answered by one of <see cref="Leave"/>.</summary>
+    public OpenJob? Enter(string id)
+    {
+        lock (_lock)
+        {
+            var job = _jobs.FirstOrDefault(j => j.Id == id);
+            if (store.Find(id) is null)
+            {
+                return null;
+            }
+
+            if (job is null)
+            {
+                job = new OpenJob(store, id, version);
+                job.Start();
+            }
+            else
+            {
+                _jobs.Remove(job);
+            }
+
+            _jobs.AddFirst(job);
+            job.Hold(1);
+            return job;
+        }
+    }
+
+    /// <summary>Says that a page shows the job no longer.</summary>
+    public void Leave(OpenJob job)
+    {
+        ArgumentNullException.ThrowIfNull(job);
+        lock (_lock)
+        {
+            job.Hold(-1);
+            foreach (var idle in _jobs.Where(j => j.Hold(0) == 0).Skip(MostIdle).ToList())
+            {
+                _jobs.Remove(idle);
+                idle.Dispose();
+            }
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        foreach (var job in _jobs)
+        {
+            job.Dispose();
+        }
+    }
+}
