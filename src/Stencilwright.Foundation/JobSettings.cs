@@ -12,6 +12,18 @@ public sealed record JobSettings
     /// <summary>The settings used when nobody says otherwise.</summary>
     public static JobSettings Default { get; } = new();
 
+    /// <summary>Name of the laser out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Laser { get; init; } = "";
+
+    /// <summary>Name of the film out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Film { get; init; } = "";
+
+    /// <summary>Name of the frame material out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Frame { get; init; } = "";
+
+    /// <summary>Name of the bare board out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Board { get; init; } = "";
+
     /// <summary>Film thickness.</summary>
     public double FilmThicknessMm { get; init; } = 0.1016;
 
@@ -89,6 +101,9 @@ public sealed record JobSettings
 
     /// <summary>What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.</summary>
     public double ReheatWeight { get; init; } = 1;
+
+    /// <summary>True draws a picture of how hot the film gets.</summary>
+    public bool HeatMap { get; init; }
 
     /// <summary>Narrowest film between two openings that survives cutting and printing.</summary>
     public double SmallestWebMm { get; init; } = 0.10;

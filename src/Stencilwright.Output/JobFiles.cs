@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Foundation;
+using Stencilwright.Output.Drawing;
 
 namespace Stencilwright.Output;
 
@@ -20,10 +21,12 @@ public static class JobFiles
     {
         ArgumentNullException.ThrowIfNull(job);
         var files = ImmutableArray.CreateBuilder<OutputFile>();
+        var heat = HeatPlate.IsWanted(job) ? job.Sides.Select(s => HeatPlate.Measure(job, s, cancellation)).ToArray() : [];
         Add("report.json", () => ReportJsonWriter.Write(job));
-        Add("traveller.pdf", () => TravellerPdf.Write(job));
-        foreach (var side in job.Sides)
+        Add("traveller.pdf", () => TravellerPdf.Write(job, heat));
+        for (var i = 0; i < job.Sides.Length; i++)
         {
+            var side = job.Sides[i];
             var (folder, film, frame) = (Folder(side.Design.Side) + "/", side.Plan.Film, side.Plan.Frame);
             Add(folder + "film.svg", () => SvgSheetWriter.Write(film, job.Title, SvgPens.Of(job.Settings)));
             Add(folder + "film.dxf", () => DxfWriter.Write(film, job.Title));
@@ -37,6 +40,12 @@ public static class JobFiles
 
             Add(folder + "template.pdf", () => TemplatePdf.Write(job, side));
             Add(folder + "preview.png", () => PreviewPng.Write(job, side));
+            if (i < heat.Length)
+            {
+                var views = heat[i];
+                Add(folder + "heat.png", () => PlatePng.Write(pad => HeatPlate.Draw(pad, job, side, views)));
+            }
+
             Add(folder + "apertures.csv", () => ApertureCsvWriter.Write(side));
         }
 

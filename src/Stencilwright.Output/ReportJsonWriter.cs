@@ -40,6 +40,10 @@ public static class ReportJsonWriter
     private static void Settings(Utf8JsonWriter json, JobSettings s)
     {
         json.WriteStartObject("settings");
+        json.WriteString("laser", s.Laser);
+        json.WriteString("film", s.Film);
+        json.WriteString("frame", s.Frame);
+        json.WriteString("board", s.Board);
         Number(json, "film_thickness_mm", s.FilmThicknessMm);
         Size(json, "film_blank_mm", s.FilmBlankMm);
         Number(json, "frame_thickness_mm", s.FrameThicknessMm);
@@ -66,6 +70,7 @@ public static class ReportJsonWriter
         json.WriteString("film_lies_on", s.FilmLiesOn);
         Number(json, "film_heat_loss_w_m2k", s.FilmHeatLossWM2K);
         Number(json, "reheat_weight", s.ReheatWeight);
+        json.WriteBoolean("heat_map", s.HeatMap);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
         json.WriteString("panel", s.Panel);

@@ -10,7 +10,7 @@ public static class PrepareUseCase
 {
     private static readonly string[] _sideFiles =
     [
-        "film.svg", "film.dxf", "film.nc", "frame.svg", "frame.dxf", "frame.nc", "template.pdf", "preview.png", "apertures.csv",
+        "film.svg", "film.dxf", "film.nc", "frame.svg", "frame.dxf", "frame.nc", "template.pdf", "preview.png", "heat.png", "apertures.csv",
     ];
 
     /// <summary>Reads, designs, plans and writes.</summary>

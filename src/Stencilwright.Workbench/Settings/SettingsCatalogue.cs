@@ -14,6 +14,10 @@ public static class SettingsCatalogue
     /// <summary>All settings in the order in which they are listed for people.</summary>
     public static ImmutableArray<Setting> All { get; } =
     [
+        Text("laser", "Laser out of the shop, by name, or a TOML file that describes one (`stencilwright shop list` shows what there is).", s => s.Laser, (s, v) => s with { Laser = v }, OneLine),
+        Text("film", "Film out of the shop, by name, or a TOML file.", s => s.Film, (s, v) => s with { Film = v }, OneLine),
+        Text("frame", "Frame material out of the shop, by name, or a TOML file.", s => s.Frame, (s, v) => s with { Frame = v }, OneLine),
+        Text("board", "Bare board out of the shop, by name, or a TOML file.", s => s.Board, (s, v) => s with { Board = v }, OneLine),
         Length("film_thickness_mm", "Film thickness.", s => s.FilmThicknessMm, (s, v) => s with { FilmThicknessMm = v }, 0, 2, aboveLeast: true),
         Size("film_blank_mm", "Film blank, width and height.", s => s.FilmBlankMm, (s, v) => s with { FilmBlankMm = v }),
         Length("frame_thickness_mm", "Thickness of the support frame's board.", s => s.FrameThicknessMm, (s, v) => s with { FrameThicknessMm = v }, 0, 20, aboveLeast: true),
@@ -40,6 +44,7 @@ public static class SettingsCatalogue
         Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
         Number("film_heat_loss_w_m2k", "W/(m²·K)", "Heat that leaves the film through both faces; 0 takes what is assumed for film_lies_on.", s => s.FilmHeatLossWM2K, (s, v) => s with { FilmHeatLossWM2K = v }, 0, 1e6),
         Number("reheat_weight", "", "What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.", s => s.ReheatWeight, (s, v) => s with { ReheatWeight = v }, 0, 100),
+        Flag("heat_map", "Draw a picture of how hot the film gets (heat.png, and a page of the traveller); takes a second.", s => s.HeatMap, (s, v) => s with { HeatMap = v }),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
         Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
@@ -92,21 +97,11 @@ public static class SettingsCatalogue
         var text = new System.Text.StringBuilder();
         foreach (var setting in All)
         {
-            text.Append(setting.Name).Append(" = ").Append(InToml(setting, setting.Get(settings))).Append('\n');
+            text.Append(setting.Name).Append(" = ").Append(TomlText.Of(setting, setting.Get(settings))).Append('\n');
         }
 
         return text.ToString();
     }
-
-    private static string InToml(Setting setting, SettingValue value) => setting.Kind switch
-    {
-        SettingKind.Size => $"[{Exact(value.Size.WidthMm)}, {Exact(value.Size.HeightMm)}]",
-        SettingKind.Flag => value.Flag ? "true" : "false",
-        SettingKind.Text => $"\"{value.Text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\"", "\\\"", StringComparison.Ordinal)}\"",
-        _ => Exact(value.Number),
-    };
-
-    private static string Exact(double value) => value.ToString("R", CultureInfo.InvariantCulture);
 
     private static Setting Length(
         string name, string help, Func<JobSettings, double> get, Func<JobSettings, double, JobSettings> with,

@@ -1,5 +1,6 @@
 using Stencilwright.Foundation;
 using Stencilwright.Workbench.Settings;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.Workbench.Workshop;
 
@@ -19,6 +20,12 @@ public static class WorkshopSettings
         ArgumentNullException.ThrowIfNull(state);
         foreach (var (name, text) in state.Settings)
         {
+            if (ShopKinds.All.Any(k => k.Word() == name) && ShopLayers.IsPath(text))
+            {
+                return new Outcome<JobSettings>(null, [new Diagnostic(
+                    "SET011", Severity.Error, $"{name} cannot name a file here; take the name of a thing in the shop.", SourcePlace.Whole(name))]);
+            }
+
             if (_named.TryGetValue(name, out var allowed) && !allowed.Contains(text, StringComparer.Ordinal))
             {
                 return new Outcome<JobSettings>(null, [new Diagnostic(
