@@ -124,7 +124,7 @@ public static class SettingsReader
         DateTimeValueSyntax date when setting.Kind == SettingKind.Text => SettingParser.FromText(setting, date.ToString().Trim()),
         ArraySyntax array when setting.Kind == SettingKind.Size => FromPair(setting, array),
         // A list of lengths or names is written either way: in one string, or as an array.
-        ArraySyntax array when setting.Kind == SettingKind.Text => SettingParser.FromText(setting, string.Join(", ", array.Items.Select(ItemText))),
+        ArraySyntax array when setting.Kind == SettingKind.Text => SettingParser.FromText(setting, string.Join(setting.Between, array.Items.Select(ItemText))),
         _ => SettingReading.Wrong("SET002", SettingParser.Wanted(setting)),
     };
 
