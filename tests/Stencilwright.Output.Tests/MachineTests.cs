@@ -86,7 +86,7 @@ public sealed class MachineTests
     public void Cutting_takes_the_time_that_was_predicted(string corners, bool arcs, string units, string origin)
     {
         var settings = JobSettings.Default with { CornerSlowing = corners, GcodeArcs = arcs, GcodeUnits = units, MachineOrigin = origin, MachineY = "towards", OrderEffort = "quick" };
-        var plan = CutPlanner.Plan(SampleJob.Make(withBottom: false).Sides[0].Design, settings);
+        var plan = CutPlanner.Plan(SampleJob.Make(withBottom: false).Sides[0].Design, settings, TestContext.Current.CancellationToken);
         foreach (var sheet in new[] { plan.Film, plan.Frame! })
         {
             var first = Point2.Distance(new(0, 0), sheet.Paths[0].Start);
