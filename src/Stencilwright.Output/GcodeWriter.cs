@@ -71,31 +71,41 @@ public static class GcodeWriter
             : "The beam stays off: watch the pointer or the nozzle");
         Lies(file, map, settings);
         file.Begin();
-        file.Comment("Blank");
-        Trace(new Bounds2(0, 0, plan.Blank.WidthMm, plan.Blank.HeightMm), map.FromSheet);
-        var cuts = Bounds2.Empty;
+        var area = MachineMap.WorkArea(settings);
+        Trace("Blank", Corners(new Bounds2(0, 0, plan.Blank.WidthMm, plan.Blank.HeightMm), map.FromSheet));
+        var (drawn, told) = (Bounds2.Empty, Bounds2.Empty);
         foreach (var path in plan.Paths)
         {
-            cuts = Bounds2.Union(cuts, MachineFindings.Extent(path));
+            drawn = Bounds2.Union(drawn, MachineFindings.Extent(path));
+            told = Bounds2.Union(told, MachineFindings.Extent(map.Apply(path)));
         }
 
-        if (!cuts.IsEmpty)
+        if (!drawn.IsEmpty)
         {
-            file.Comment("Box of all cuts");
-            Trace(cuts, map.FromDrawn);
+            // The corners of a box that lies askew can stick out where no cut does; a box along the axes then has none that do.
+            var box = Corners(drawn, map.FromDrawn);
+            Trace("Box of all cuts", IsReached(box) ? box : Corners(told, Affine2.Identity));
         }
 
         return file.End();
 
-        void Trace(Bounds2 box, Affine2 toMachine)
+        bool IsReached(Point2[] corners) => area is not { } reach || Array.TrueForAll(corners, reach.Inflate(MachineFindings.SlackMm).Contains);
+
+        void Trace(string name, Point2[] corners)
         {
-            Point2[] corners = [new(box.MinX, box.MinY), new(box.MaxX, box.MinY), new(box.MaxX, box.MaxY), new(box.MinX, box.MaxY), new(box.MinX, box.MinY)];
+            if (!IsReached(corners))
+            {
+                file.Comment(name + " is not traced: it reaches beyond the work area");
+                return;
+            }
+
+            file.Comment(name);
             var path = new CutPath
             {
                 Kind = CutKind.Score,
                 Owner = "",
-                IsClosed = false,
-                Vertices = [.. corners.Select(toMachine.Apply).Select(p => new PathVertex(p.X, p.Y))],
+                IsClosed = true,
+                Vertices = [.. corners.Select(p => new PathVertex(p.X, p.Y))],
             };
             file.Travel(path.Start);
             if (settings.PointerPowerPercent > 0)
@@ -107,6 +117,12 @@ public static class GcodeWriter
             file.BeamOff();
         }
     }
+
+    private static Point2[] Corners(Bounds2 box, Affine2 toMachine) =>
+    [
+        toMachine.Apply(new Point2(box.MinX, box.MinY)), toMachine.Apply(new Point2(box.MaxX, box.MinY)),
+        toMachine.Apply(new Point2(box.MaxX, box.MaxY)), toMachine.Apply(new Point2(box.MinX, box.MaxY)),
+    ];
 
     private static void Header(GcodeFile file, SheetPlan plan, string title, MachineMap map, JobSettings settings)
     {
@@ -129,8 +145,9 @@ public static class GcodeWriter
         if (map.Placement is { } placement)
         {
             var corner = map.FromSheet.Apply(new Point2(0, 0));
-            file.Comment($"Placed from two points: turned by {PlainText.Of(placement.TurnRad * 180 / Math.PI, 3)} degrees, {axes}");
+            file.Comment($"Placed from two points: turned counter-clockwise by {PlainText.Of(placement.TurnRad * 180 / Math.PI, 3)} degrees");
             file.Comment($"Lower left corner of the blank at {PlainText.Of(corner.X, 3)}, {PlainText.Of(corner.Y, 3)} mm of the machine");
+            file.Comment($"Axes: {axes}");
             return;
         }
 

@@ -63,7 +63,7 @@ public sealed class MachineFilesTests : IDisposable
         Assert.Equal(0, Run(sample, to).Code);
         var (code, error) = Run(sample, to, "work_area_mm=100x110", "sheet_at_mm=10,0", "files_per_operation=true");
         Assert.Equal(1, code);
-        Assert.Contains("SET020: cuts of the film lie outside the machine's work area, by 9.8 mm beyond its greatest x (100)", error, StringComparison.Ordinal);
+        Assert.Contains("SET020: Cuts of the film lie outside the machine's work area, by 9.8 mm beyond its greatest x (100)", error, StringComparison.Ordinal);
         Assert.True(File.Exists(Path.Combine(to, "top", "film-cut.svg")));
         Assert.False(File.Exists(Path.Combine(to, "top", "film-cut.nc")));
 

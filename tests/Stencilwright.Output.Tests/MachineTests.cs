@@ -273,6 +273,40 @@ public sealed class MachineTests
     }
 
     [Fact]
+    public void A_dry_run_stays_in_the_work_area()
+    {
+        var seen = new HashSet<string>();
+        Gen.Select(Gen.Double[-Math.PI, Math.PI], Gen.Double[95, 160], Gen.Double[95, 160], Gen.Bool).Check(
+            (turn, width, height, isInch) =>
+            {
+                // The middle of the sheet lies in the middle of the work area, turned about it.
+                Point2 Lies(Point2 p)
+                {
+                    var v = p - new Point2(50.8, 50.8);
+                    return new((Math.Cos(turn) * v.X) - (Math.Sin(turn) * v.Y), (Math.Sin(turn) * v.X) + (Math.Cos(turn) * v.Y));
+                }
+
+                var (from, to) = (new Point2(0, 0), new Point2(101.6, 20));
+                var settings = JobSettings.Default with
+                {
+                    MachineOrigin = "center", WorkAreaMm = new(width, height), GcodeUnits = isInch ? "inch" : "mm",
+                    PlacedFromMm = Text(from, to), PlacedAtMm = Text(Lies(from), Lies(to)),
+                };
+                var findings = MachineFindings.Of(_film, settings).Select(f => f.Code).Where(c => c != "SET022").ToList();
+                var moves = GcodeMachine.Run(GcodeWriter.WriteOutline(_film, "", settings)).Moves;
+                seen.Add(findings.FirstOrDefault() ?? "");
+                if (!findings.Contains("SET020"))
+                {
+                    Assert.All(moves, m => Assert.True(Math.Abs(m.To.X) < (width / 2) + 0.002 && Math.Abs(m.To.Y) < (height / 2) + 0.002));
+                    Assert.Equal(findings.Count == 0 ? 11 : 6, moves.Count);
+                }
+            },
+            iter: 300,
+            threads: 1);
+        Assert.Equal(["", "SET020", "SET021"], seen.Order(StringComparer.Ordinal));
+    }
+
+    [Fact]
     public void The_users_own_lines_stand_where_they_belong()
     {
         var settings = JobSettings.Default with { GcodePreamble = "G17 (plane) | G90\nG54|M8", GcodeEnding = "M9 ; air off\nG0 X0 Y200|M30", PowerFollowsSpeed = true };

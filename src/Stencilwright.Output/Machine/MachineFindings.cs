@@ -10,7 +10,7 @@ namespace Stencilwright.Output.Machine;
 public static class MachineFindings
 {
     // A blank that ends at the edge of the work area lies on it, whatever rounding says.
-    private const double SlackMm = 0.001;
+    internal const double SlackMm = 0.001;
 
     /// <summary>What a person should know of a side's sheets.</summary>
     public static ImmutableArray<Finding> Of(CutPlan plan, JobSettings settings)
@@ -24,15 +24,18 @@ public static class MachineFindings
             findings.AddRange(Of(plan.Frame, settings));
         }
 
-        if (ControllerLines.SwitchesOn(settings.GcodePreamble, settings.GcodeBeamOn)
-            || (settings.PowerFollowsSpeed && ControllerLines.SwitchesOn(settings.GcodePreamble, settings.GcodeBeamOnFollowing)))
+        foreach (var (name, lines) in (ReadOnlySpan<(string, string)>)[("gcode_preamble", settings.GcodePreamble), ("gcode_ending", settings.GcodeEnding)])
         {
-            findings.Add(new()
+            if (ControllerLines.SwitchesOn(lines, settings.GcodeBeamOn)
+                || (settings.PowerFollowsSpeed && ControllerLines.SwitchesOn(lines, settings.GcodeBeamOnFollowing)))
             {
-                Code = "SET025",
-                Severity = Severity.Warning,
-                Message = "gcode_preamble switches the beam on before the first cut; the word that switches it off is written behind it, but remove it, or give it S0.",
-            });
+                findings.Add(new()
+                {
+                    Code = "SET025",
+                    Severity = Severity.Warning,
+                    Message = $"The lines in {name} switch the beam on where nothing is to be cut; take that line out, or give it S0.",
+                });
+            }
         }
 
         return findings.ToImmutable();
@@ -46,7 +49,7 @@ public static class MachineFindings
         var findings = ImmutableArray.CreateBuilder<Finding>();
         if (map.PlacementFault is { } fault)
         {
-            findings.Add(Error("SET024", $"the {sheet.Name} was not placed, and no G-code was written for it: {fault}."));
+            findings.Add(Error("SET024", $"The {sheet.Name} was not placed, and no G-code was written for it: {fault}."));
         }
         else if (map.Placement is { } placement)
         {
@@ -63,7 +66,7 @@ public static class MachineFindings
 
             if (Beyond(cuts, area) is { } tooFar)
             {
-                findings.Add(Error("SET020", $"cuts of the {sheet.Name} lie outside the machine's work area, {tooFar}; no G-code was written for it. Move the blank (sheet_at_mm), or check work_area_mm and machine_origin."));
+                findings.Add(Error("SET020", $"Cuts of the {sheet.Name} lie outside the machine's work area, {tooFar}; no G-code was written for it. Move the blank (sheet_at_mm), or check work_area_mm and machine_origin."));
             }
             else if (Beyond(OfBlank(sheet.Blank, map), area) is { } sticksOut)
             {
@@ -71,7 +74,7 @@ public static class MachineFindings
                 {
                     Code = "SET021",
                     Severity = Severity.Warning,
-                    Message = $"all cuts of the {sheet.Name} lie inside the machine's work area, but its blank does not, {sticksOut}; see that it lies flat there and hits nothing.",
+                    Message = $"All cuts of the {sheet.Name} lie inside the machine's work area, but its blank does not, {sticksOut}; see that it lies flat there and hits nothing.",
                 });
             }
         }
@@ -101,12 +104,12 @@ public static class MachineFindings
             CultureInfo.InvariantCulture,
             $"the two points are {placement.MachineMm:0.###} mm apart on the machine and {placement.SheetMm:0.###} mm on the sheet, a difference of {off:0.###} mm");
         return Math.Abs(off) > toleranceMm
-            ? Error("SET023", string.Create(CultureInfo.InvariantCulture, $"the {sheet.Name} was not placed, and no G-code was written for it: {figures}, more than placed_tolerance_mm ({toleranceMm:0.###}). Measure both points again."))
+            ? Error("SET023", string.Create(CultureInfo.InvariantCulture, $"The {sheet.Name} was not placed, and no G-code was written for it: {figures}, more than placed_tolerance_mm ({toleranceMm:0.###}). Measure both points again."))
             : new()
             {
                 Code = "SET022",
                 Severity = Severity.Note,
-                Message = string.Create(CultureInfo.InvariantCulture, $"the {sheet.Name} is placed from two points: turned by {placement.TurnRad * 180 / Math.PI:0.###}° counter-clockwise, its lower left corner at {corner.X:0.###}, {corner.Y:0.###} of the machine; {figures}. Run the outline first."),
+                Message = string.Create(CultureInfo.InvariantCulture, $"The {sheet.Name} is placed from two points: turned by {placement.TurnRad * 180 / Math.PI:0.###}° counter-clockwise, its lower left corner at {corner.X:0.###}, {corner.Y:0.###} of the machine; {figures}. Run the outline first."),
             };
     }
 
