@@ -62,7 +62,7 @@ internal static class SettingParser
         DateTimeValueSyntax date when setting.Kind == SettingKind.Text => FromText(setting, date.ToString().Trim()),
         ArraySyntax array when setting.Kind == SettingKind.Size => FromPair(setting, array),
         // A list of lengths or names is written either way: in one string, or as an array.
-        ArraySyntax array when setting.Kind == SettingKind.Text => FromText(setting, string.Join(", ", array.Items.Select(ItemText))),
+        ArraySyntax array when setting.Kind == SettingKind.Text => FromText(setting, string.Join(setting.Between, array.Items.Select(ItemText))),
         _ => SettingReading.Wrong("SET002", Wanted(setting)),
     };
 
