@@ -39,8 +39,10 @@ internal static class OrderBench
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Path.GetFileName(problem)}: {points.Length} points, against {best:0}"));
         foreach (var (name, seconds, length) in rows)
         {
-            Console.WriteLine(string.Create(
-                CultureInfo.InvariantCulture, $"{name,-32} {seconds,7:0.00} s  {length,9:0}  {((length / best) - 1) * 100:0.00} % more"));
+            var result = double.IsFinite(length)
+                ? string.Create(CultureInfo.InvariantCulture, $"{length,9:0}  {((length / best) - 1) * 100:0.00} % more")
+                : "no way found";
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name,-32} {seconds,7:0.00} s  {result}"));
         }
     }
 
@@ -55,15 +57,7 @@ internal static class OrderBench
     {
         using var manager = new RoutingIndexManager(points.Length, 1, 0);
         using var model = new RoutingModel(manager);
-        var matrix = new long[points.Length, points.Length];
-        for (var i = 0; i < points.Length; i++)
-        {
-            for (var j = 0; j < points.Length; j++)
-            {
-                matrix[i, j] = (long)Math.Round(1000 * Point2.Distance(points[i], points[j]));
-            }
-        }
-
+        long[][] matrix = [.. points.Select(a => points.Select(b => (long)Math.Round(1000 * Point2.Distance(a, b))).ToArray())];
         model.SetArcCostEvaluatorOfAllVehicles(model.RegisterTransitMatrix(matrix));
         var parameters = operations_research_constraint_solver.DefaultRoutingSearchParameters();
         parameters.FirstSolutionStrategy = FirstSolutionStrategy.Types.Value.PathCheapestArc;
