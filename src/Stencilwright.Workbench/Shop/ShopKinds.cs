@@ -7,12 +7,12 @@ namespace Stencilwright.Workbench.Shop;
 public static class ShopKinds
 {
     // Whatever begins with one of these belongs to the kind, so that a new setting of G-code needs no entry here.
-    private static readonly string[] _laserPrefixes = ["laser_", "gcode_", "svg_", "dxf_", "work_area_", "travel_", "corner_"];
+    private static readonly string[] _laserPrefixes = ["laser_", "gcode_", "svg_", "dxf_", "work_area_", "travel_", "corner_", "machine_", "pointer_"];
 
     private static readonly string[] _laser =
     [
         "acceleration_mm_s2", "scale_x", "scale_y", "skew_mrad", "kerf_x_mm", "kerf_y_mm", "frame_kerf_mm", "score_power_percent",
-        "score_speed_mm_s", "film_heat_percent", "film_lies_on", "film_heat_loss_w_m2k", "smallest_web_mm",
+        "score_speed_mm_s", "film_heat_percent", "film_lies_on", "film_heat_loss_w_m2k", "smallest_web_mm", "power_follows_speed", "files_per_operation",
     ];
 
     private static readonly string[] _film =
