@@ -30,6 +30,7 @@ internal static class HelpText
         "coupon" => Coupon(),
         "calibrate" => Calibrate(),
         "shop" => Shop(),
+        "serve" => Serve(),
         _ => Root(version),
     };
 
@@ -45,6 +46,7 @@ internal static class HelpText
                                                  fits kerf, scale and skew from what was measured
           stencilwright shop list [KIND]         shows your lasers, films, frame materials, boards,
                                                  pastes and rules; also show, add, copy, remove
+          stencilwright serve                    opens the workshop in a browser on this machine
 
         PATH is a zip package, a folder, or single files; several may be given.
         A single - reads one file from standard input.
@@ -78,6 +80,22 @@ internal static class HelpText
           stencilwright survey board.zip
           stencilwright survey gerbers/ --json
           stencilwright survey a.gbr b.gbr --role a.gbr=paste-top --role b.gbr=outline
+
+        """;
+
+    private static string Serve() => $"""
+        stencilwright serve
+
+        Opens the workshop as pages in a browser: the whole job without a command line. It listens
+        on this machine alone unless told otherwise; then it wants a password.
+
+          --port N         port to listen on (default {Web.ServerChoice.UsualPort}; 0 takes any free one)
+          --listen ADDRESS address to listen on (default 127.0.0.1; 0.0.0.0 for the whole network,
+                           where a reverse proxy with TLS belongs in front of it)
+          --data DIR       where jobs and shop are kept (default: the user's data folder)
+          --quiet          print errors only
+          --no-color       no colours (the NO_COLOR variable does the same)
+          --help           this page
 
         """;
 

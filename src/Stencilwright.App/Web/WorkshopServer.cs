@@ -1,4 +1,5 @@
 using System.Net;
+using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Components.Server;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
@@ -45,6 +46,8 @@ internal static class WorkshopServer
         services.AddSingleton<Uploads>();
         services.AddSingleton<Samples>();
         services.AddScoped<Preferences>();
+        // Tokens of a page outlive no restart; keys on disk would be one more secret to keep.
+        services.AddDataProtection().UseEphemeralDataProtectionProvider();
         services.AddAntiforgery();
         services.AddRazorComponents().AddInteractiveServerComponents(circuits =>
         {

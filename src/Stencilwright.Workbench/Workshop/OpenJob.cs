@@ -16,6 +16,8 @@ public sealed class OpenJob : IDisposable
     // Up to this many openings one pass, order included, is sooner than a person notices.
     private const int OnePassOpenings = 600;
 
+    private const int LongestLine = 160;
+
     private readonly JobStore _store;
     private readonly string _version;
     private readonly SemaphoreSlim _gate = new(1);
@@ -165,6 +167,33 @@ public sealed class OpenJob : IDisposable
         {
             _gate.Release();
         }
+    }
+
+    /// <summary>A line of a file of the artwork, shortened to what can be read at a glance; null when there is no such line.</summary>
+    /// <param name="file">Its name.</param>
+    /// <param name="line">Counted from 1.</param>
+    public string? LineOf(string file, int line)
+    {
+        var source = _gathered?.Files.FirstOrDefault(f => f.Source.Name == file)?.Source;
+        if (source is null || line < 1)
+        {
+            return null;
+        }
+
+        var bytes = source.Bytes.Span;
+        for (var k = 1; k < line; k++)
+        {
+            var end = bytes.IndexOf((byte)'\n');
+            if (end < 0)
+            {
+                return null;
+            }
+
+            bytes = bytes[(end + 1)..];
+        }
+
+        var length = bytes.IndexOf((byte)'\n') is >= 0 and var n ? n : bytes.Length;
+        return System.Text.Encoding.UTF8.GetString(bytes[..Math.Min(length, LongestLine)]).TrimEnd('\r');
     }
 
     /// <inheritdoc/>
