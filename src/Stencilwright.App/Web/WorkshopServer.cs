@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Components.Server;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Stencilwright.App.Web.Safety;
+using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 
 namespace Stencilwright.App.Web;
@@ -40,7 +41,9 @@ internal static class WorkshopServer
         var services = builder.Services;
         services.AddSingleton(choice);
         services.AddSingleton(store);
-        services.AddSingleton(_ => new OpenJobs(store, choice.Version));
+        var shop = new ShopCatalogue(choice.Folder.Shop);
+        services.AddSingleton(shop);
+        services.AddSingleton(_ => new OpenJobs(store, choice.Version, shop));
         services.AddSingleton(Words.English);
         services.AddSingleton<PasswordGate>();
         services.AddSingleton<Uploads>();

@@ -3,6 +3,7 @@ using Stencilwright.Boards.Roles;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.Workbench.Workshop;
 
@@ -20,6 +21,7 @@ public sealed class OpenJob : IDisposable
 
     private readonly JobStore _store;
     private readonly string _version;
+    private readonly ShopCatalogue _shop;
     private readonly SemaphoreSlim _gate = new(1);
     private readonly Lock _lock = new();
     private CancellationTokenSource _stop = new();
@@ -28,9 +30,9 @@ public sealed class OpenJob : IDisposable
     private JobState _state;
     private int _holders;
 
-    internal OpenJob(JobStore store, string id, string version)
+    internal OpenJob(JobStore store, string id, string version, ShopCatalogue shop)
     {
-        (_store, Id, _version) = (store, id, version);
+        (_store, Id, _version, _shop) = (store, id, version, shop);
         _state = store.Current(id).State;
         Steps = store.Steps(id);
     }
@@ -261,7 +263,7 @@ public sealed class OpenJob : IDisposable
     private void WorkOut(JobState state, CancellationToken stop)
     {
         var (files, said) = Gather(state, stop);
-        var read = WorkshopSettings.Read(state);
+        var read = WorkshopSettings.Read(state, _shop);
         var rules = RulesOf(state, read.Value);
         ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
         if (read.Value is not { } settings || rules.Value is null || JobStages.HasError(diagnostics))
