@@ -60,9 +60,11 @@ public static class CutPlanner
 
         progress?.Report(0.7);
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation, enough);
-        var warm = WebSearch.Closer(opened.AsSpan(), Reheat.WidestMm(settings), cancellation);
-        var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS);
-        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, stop.Token);
+        var warmMm = Reheat.WidestMm(settings);
+        var close = WebSearch.Closer(opened.AsSpan(), Math.Max(warmMm, ThinWebs.LimitMm(settings)), cancellation);
+        var warm = warmMm > 0 ? close.RemoveAll(web => web.WidthMm >= warmMm) : [];
+        var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, settings.FilmPasses);
+        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, ThinWebs.Of(opened, close, settings), stop.Token);
         cancellation.ThrowIfCancellationRequested();
         var heat = WebHeat.Read(film, opened, webs, settings, cancellation);
         findings.SeeHeat(heat, webs);
@@ -159,8 +161,8 @@ public static class CutPlanner
 
         builder.AddLast(pocket, CutKind.Pocket);
         builder.AddLast(half == 0 ? frame.Edge : RegionOffset.Offset(frame.Edge, half), CutKind.Edge);
-        var recipe = new CutRecipe(settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS);
-        return builder.Build("frame", frame.Blank, recipe, [], steps, enough);
+        var recipe = new CutRecipe(settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS, settings.FramePasses);
+        return builder.Build("frame", frame.Blank, recipe, [], steps, null, enough);
     }
 
     private static long StepsOf(string effort, CutFindings findings)
