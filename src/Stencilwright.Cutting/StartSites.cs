@@ -33,6 +33,9 @@ internal static class StartSites
     // Joints that turn by less than 20° are part of a side.
     private const double CornerCosine = 0.93969262;
 
+    // An arc that turns by more than 20° about less than half the clearance is a corner, only blunt; its bulge is tan of a quarter.
+    private const double BendBulge = 0.08748866;
+
     // Sides nearly as long as the longest serve as well.
     private const double LongShare = 0.9;
 
@@ -126,7 +129,7 @@ internal static class StartSites
         var n = path.Vertices.Length;
         var lengths = n <= Few ? stackalloc double[Few] : new double[n];
         var runs = n <= Few ? stackalloc Run[Few] : new Run[n];
-        var count = RunsOf(path, lengths, runs, out var isSmooth);
+        var count = RunsOf(path, clearMm, lengths, runs, out var isSmooth);
         runs = runs[..count];
         if (isSmooth)
         {
@@ -146,17 +149,18 @@ internal static class StartSites
     }
 
     // Between corners; a path without any is one run from its first vertex round.
-    private static int RunsOf(CutPath path, Span<double> lengths, Span<Run> runs, out bool isSmooth)
+    private static int RunsOf(CutPath path, double clearMm, Span<double> lengths, Span<Run> runs, out bool isSmooth)
     {
         var n = path.Vertices.Length;
         var (count, head) = (0, new Run(0, 0, 0));
         var last = path.SegmentAt(n - 1);
-        var before = DirectionAt(last, atEnd: true);
+        var (before, wasBend) = (DirectionAt(last, atEnd: true), IsBend(last, clearMm));
         for (var i = 0; i < n; i++)
         {
             var segment = path.SegmentAt(i);
             var after = DirectionAt(segment, atEnd: false);
-            if (Vector2.Dot(before, after) < CornerCosine * Math.Sqrt(Vector2.Dot(before, before) * Vector2.Dot(after, after)))
+            var isBend = IsBend(segment, clearMm);
+            if (isBend != wasBend || Vector2.Dot(before, after) < CornerCosine * Math.Sqrt(Vector2.Dot(before, before) * Vector2.Dot(after, after)))
             {
                 runs[count++] = new(i, 0, 0);
             }
@@ -169,7 +173,7 @@ internal static class StartSites
             }
 
             run = new(run.First, run.Count + 1, run.LengthMm + lengths[i]);
-            before = segment.IsLine ? after : DirectionAt(segment, atEnd: true);
+            (before, wasBend) = (segment.IsLine ? after : DirectionAt(segment, atEnd: true), isBend);
         }
 
         isSmooth = count == 0;
@@ -183,6 +187,8 @@ internal static class StartSites
         runs[count - 1] = new(runs[count - 1].First, runs[count - 1].Count + head.Count, runs[count - 1].LengthMm + head.LengthMm);
         return count;
     }
+
+    private static bool IsBend(Segment segment, double clearMm) => Math.Abs(segment.Bulge) > BendBulge && segment.Radius < clearMm / 2;
 
     private static Vector2 DirectionAt(Segment segment, bool atEnd) =>
         segment.IsLine ? segment.Chord : atEnd ? segment.EndTangent : segment.StartTangent;

@@ -28,7 +28,7 @@ public static class ReportJsonWriter
         json.WriteStartArray("sides");
         foreach (var side in job.Sides)
         {
-            Side(json, side);
+            Side(json, job, side);
         }
 
         json.WriteEndArray();
@@ -141,7 +141,7 @@ public static class ReportJsonWriter
         json.WriteEndObject();
     }
 
-    private static void Side(Utf8JsonWriter json, JobSide side)
+    private static void Side(Utf8JsonWriter json, Job job, JobSide side)
     {
         var (totals, film, frame) = (SideTotals.Of(side), side.Plan.Film, side.Plan.Frame);
         json.WriteStartObject();
@@ -156,6 +156,9 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", totals.ArtworkAreaMm2);
         Number(json, "designAreaMm2", totals.DesignAreaMm2);
         Number(json, "asCutAreaMm2", totals.AsCutAreaMm2);
+        Number(json, "beamLostAreaMm2", totals.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", totals.ExtraAreaMm2);
+        json.WriteString("entryFace", job.Settings.CutFromBoardSide ? "board" : "squeegee");
         Number(json, "cutLengthMm", film.CutLengthMm);
         Number(json, "travelLengthMm", film.TravelLengthMm);
         Number(json, "cutTimeS", film.TimeS);
@@ -275,6 +278,11 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", design.Artwork.AreaMm2);
         Number(json, "designAreaMm2", design.Design.AreaMm2);
         Number(json, "asCutAreaMm2", cut.AreaMm2);
+        Number(json, "beamLostAreaMm2", cut.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", cut.ExtraAreaMm2);
+        Number(json, "beamCornerGapMm", cut.CornerGapMm);
+        Number(json, "entryAreaMm2", cut.EntryAreaMm2);
+        Number(json, "wallAreaMm2", cut.WallAreaMm2);
         Number(json, "areaRatio", cut.AreaRatio);
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);
