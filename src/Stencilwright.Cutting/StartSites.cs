@@ -33,8 +33,11 @@ internal static class StartSites
     // Joints that turn by less than 20° are part of a side.
     private const double CornerCosine = 0.93969262;
 
-    // An arc that turns by more than 20° about less than half the clearance is a corner, only blunt; its bulge is tan of a quarter.
-    private const double BendBulge = 0.08748866;
+    // An arc of a radius below this share of the way round (that of a circle is 0.16) is more of a corner than of a side, ...
+    private const double BendShare = 0.125;
+
+    // ... and counts as a side of a quarter of its length.
+    private const double BendWorth = 0.25;
 
     // Sides nearly as long as the longest serve as well.
     private const double LongShare = 0.9;
@@ -129,7 +132,7 @@ internal static class StartSites
         var n = path.Vertices.Length;
         var lengths = n <= Few ? stackalloc double[Few] : new double[n];
         var runs = n <= Few ? stackalloc Run[Few] : new Run[n];
-        var count = RunsOf(path, clearMm, lengths, runs, out var isSmooth);
+        var count = RunsOf(path, lengths, runs, out var isSmooth);
         runs = runs[..count];
         if (isSmooth)
         {
@@ -140,7 +143,7 @@ internal static class StartSites
         var longest = 0.0;
         foreach (ref readonly var run in runs)
         {
-            longest = Math.Max(longest, run.LengthMm);
+            longest = Math.Max(longest, run.Worth);
         }
 
         return webs is null
@@ -149,30 +152,36 @@ internal static class StartSites
     }
 
     // Between corners; a path without any is one run from its first vertex round.
-    private static int RunsOf(CutPath path, double clearMm, Span<double> lengths, Span<Run> runs, out bool isSmooth)
+    private static int RunsOf(CutPath path, Span<double> lengths, Span<Run> runs, out bool isSmooth)
     {
         var n = path.Vertices.Length;
-        var (count, head) = (0, new Run(0, 0, 0));
+        var (count, head) = (0, new Run(0, 0, 0, 1));
+        var perimeter = 0.0;
+        for (var i = 0; i < n; i++)
+        {
+            perimeter += lengths[i] = path.SegmentAt(i).Length;
+        }
+
+        var bend = BendShare * perimeter;
         var last = path.SegmentAt(n - 1);
-        var (before, wasBend) = (DirectionAt(last, atEnd: true), IsBend(last, clearMm));
+        var (before, wasBend) = (DirectionAt(last, atEnd: true), last.Radius < bend);
         for (var i = 0; i < n; i++)
         {
             var segment = path.SegmentAt(i);
             var after = DirectionAt(segment, atEnd: false);
-            var isBend = IsBend(segment, clearMm);
+            var isBend = segment.Radius < bend;
             if (isBend != wasBend || Vector2.Dot(before, after) < CornerCosine * Math.Sqrt(Vector2.Dot(before, before) * Vector2.Dot(after, after)))
             {
-                runs[count++] = new(i, 0, 0);
+                runs[count++] = new(i, 0, 0, isBend ? BendWorth : 1);
             }
 
-            lengths[i] = segment.Length;
             ref var run = ref head;
             if (count > 0)
             {
                 run = ref runs[count - 1];
             }
 
-            run = new(run.First, run.Count + 1, run.LengthMm + lengths[i]);
+            run = run with { Count = run.Count + 1, LengthMm = run.LengthMm + lengths[i] };
             (before, wasBend) = (segment.IsLine ? after : DirectionAt(segment, atEnd: true), isBend);
         }
 
@@ -184,11 +193,10 @@ internal static class StartSites
         }
 
         // What comes before the first corner goes on from the last.
-        runs[count - 1] = new(runs[count - 1].First, runs[count - 1].Count + head.Count, runs[count - 1].LengthMm + head.LengthMm);
+        ref var end = ref runs[count - 1];
+        end = end with { Count = end.Count + head.Count, LengthMm = end.LengthMm + head.LengthMm };
         return count;
     }
-
-    private static bool IsBend(Segment segment, double clearMm) => Math.Abs(segment.Bulge) > BendBulge && segment.Radius < clearMm / 2;
 
     private static Vector2 DirectionAt(Segment segment, bool atEnd) =>
         segment.IsLine ? segment.Chord : atEnd ? segment.EndTangent : segment.StartTangent;
@@ -207,13 +215,13 @@ internal static class StartSites
         var sides = 0;
         foreach (ref readonly var run in runs)
         {
-            sides += run.LengthMm >= LongShare * longest ? 1 : 0;
+            sides += run.Worth >= LongShare * longest ? 1 : 0;
         }
 
         var (each, count) = (Math.Max(1, Most / sides), 0);
         for (var i = 0; i < runs.Length && count < Most; i++)
         {
-            if (runs[i].LengthMm >= LongShare * longest)
+            if (runs[i].Worth >= LongShare * longest)
             {
                 count += PutOn(path, lengths, runs[i], each, clearMm, sites[count..]);
             }
@@ -248,13 +256,13 @@ internal static class StartSites
         var (count, left) = (0, MostSidesTried);
         for (var i = 0; i < runs.Length && left > 0; i++)
         {
-            if (runs.Length > MostSidesTried && runs[i].LengthMm < longest / 4)
+            if (runs.Length > MostSidesTried && runs[i].Worth < longest / 4)
             {
                 continue;
             }
 
             var put = PutOn(path, lengths, runs[i], Each, clearMm, tried[count..]);
-            harm.Slice(count, put).Fill(ShortHarm * (1 - (runs[i].LengthMm / longest)));
+            harm.Slice(count, put).Fill(ShortHarm * (1 - (runs[i].Worth / longest)));
             count += put;
             left--;
         }
@@ -312,5 +320,9 @@ internal static class StartSites
 
     /// <summary>What lies between two corners.</summary>
     [StructLayout(LayoutKind.Auto)]
-    private readonly record struct Run(int First, int Count, double LengthMm);
+    private readonly record struct Run(int First, int Count, double LengthMm, double Share)
+    {
+        /// <summary>What it counts as a side, millimetres.</summary>
+        public double Worth => Share * LengthMm;
+    }
 }
