@@ -8,6 +8,9 @@ const SOLID_BELOW_PX = 4;      // smaller shapes become solid marks
 const LEAST_SCALE = 0.2;       // pixels a millimetre
 const MOST_SCALE = 4000;
 const PICK_PX = 6;
+const MANY_SELECTED = 150;     // more are drawn into the picture that moves with the view
+const DETAIL_PX = 12;          // artwork, design, beam and as-cut of smaller shapes would be one blot
+const MESSAGE_IDS = 3000;      // a message to the program has a size that it may not exceed
 
 /** Reads what SceneBuilder packs. */
 function unpack(bytes) {
@@ -159,7 +162,7 @@ export class Drawing {
   constructor(canvas, report, options = {}) {
     this.canvas = canvas;
     this.report = report;                      // (name, ...values): tells the page
-    this.options = { pick: null, unit: 'mm', perUnit: 1, decimals: 3, colourBy: 'verdict', hidden: [], limit: null, ...options };
+    this.options = { pick: null, unit: 'mm', perUnit: 1, decimals: 3, colourBy: 'verdict', hidden: [], range: null, details: 'selected', ...options };
     this.context = canvas.getContext('2d');
     this.view = { x: 0, y: 0, scale: 4 };      // place at the middle of the canvas, pixels a millimetre
     this.back = null;                          // { canvas, view, w, h }
@@ -196,6 +199,9 @@ export class Drawing {
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
     this.grid = this.picked ? new BoxGrid(this.picked.shapes) : null;
+    this.details = DETAILS.map(name => ({ name, layer: this.layer('detail-' + name) })).filter(d => d.layer);
+    for (const { layer } of this.details) layer.byOwner = layer.ids ? ownersOf(layer.ids) : null;
+    this.selected = new Set([...this.selected].filter(id => this.index.has(id)));
     this.#scaleOf();
     if (first || fit) this.fit(); else this.redraw();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
@@ -207,7 +213,13 @@ export class Drawing {
     this.redraw();
   }
 
-  select(ids) { this.selected = new Set(ids); this.#frame(); }
+  select(ids) { this.#take(new Set(ids)); }
+
+  #take(selected) {
+    const isMany = Math.max(selected.size, this.selected.size) > MANY_SELECTED;
+    this.selected = selected;
+    if (isMany) this.redraw(); else this.#frame();
+  }
 
   setTool(tool) {
     this.tool = tool;
@@ -382,7 +394,29 @@ export class Drawing {
       }
       yield;
     }
+    yield* this.#allDetails(c, seen, view.scale);
+    if (this.selected.size > MANY_SELECTED) {
+      let n = 0;
+      for (const id of this.selected) {
+        this.#around(c, id, this.inks.accent, 2, 2, 1, view.scale);
+        if (++n % 60 === 0) yield;
+      }
+    }
     this.back = { canvas, view, w, h };
+  }
+
+  // Every opening's, where they are large enough to be told apart; a view of changes always shows what the artwork had.
+  *#allDetails(c, seen, scale) {
+    const shown = this.options.details === 'all' ? this.details : this.options.colourBy === 'change' ? this.details.filter(d => d.name === 'artwork') : [];
+    let n = 0;
+    for (const { name, layer } of shown) {
+      for (const shape of layer.shapes) {
+        const b = shape.box;
+        if (b[2] < seen[0] || b[0] > seen[2] || b[3] < seen[1] || b[1] > seen[3] || Math.max(b[2] - b[0], b[3] - b[1]) * scale < DETAIL_PX) continue;
+        this.stroke(c, STYLES[name], shape, scale);
+        if (++n % 24 === 0) yield;
+      }
+    }
   }
 
   #shape(c, layer, shape, i, scale) {
@@ -429,6 +463,8 @@ export class Drawing {
     c.fillStyle = by === 'verdict' ? this.inks.paper : this.#colour(i);
     c.fill(path);
     if (by === 'verdict' && verdict > 0) this.#hatch(c, path, [ink, verdict === 1 ? 1 : 0, 6]);
+    // What grew is told from what shrank by a hatch.
+    if (by === 'change' && this.scene.values.change?.[i] > 0.05) this.#hatch(c, path, ['ink', -1, 6]);
     c.strokeStyle = by === 'verdict' ? ink : this.inks.ink;
     c.lineWidth = (by === 'verdict' && verdict === 2 ? 2 : 1) / scale;
     c.stroke(path);
@@ -437,6 +473,7 @@ export class Drawing {
   #scaleOf() {
     const values = this.scene.values[this.options.colourBy];
     if (!values) { this.range = null; return; }
+    if (this.options.range) { this.range = this.options.range; return; }
     const known = values.filter(v => v !== null).sort((a, b) => a - b);
     // The outermost hundredth would squeeze all others together.
     const at = q => known[Math.min(known.length - 1, Math.floor(q * known.length))] ?? 0;
@@ -447,40 +484,39 @@ export class Drawing {
     const value = this.scene.values[this.options.colourBy]?.[i];
     if (value === null || value === undefined || !this.range) return this.inks.paper;
     const [low, high] = this.range;
-    const t = high > low ? (value - low) / (high - low) : 0.5;
+    const t = high > low ? ((this.options.colourBy === 'change' ? Math.abs(value) : value) - low) / (high - low) : 0.5;
     return this.colours[Math.round(63 * Math.min(1, Math.max(0, t)))];
   }
 
   // Artwork, design, beam and as-cut over one another for what is selected.
   #details(c) {
-    for (const id of this.selected) {
-      const i = this.index.get(id);
-      if (i === undefined) continue;
-      for (const name of ['artwork', 'design', 'as-cut', 'beam']) {
-        const layer = this.layer('detail-' + name);
-        if (!layer) continue;
-        if (layer.ids) layer.ids.forEach((owner, k) => { if (owner === id) this.stroke(c, STYLES[name], layer.shapes[k]); });
-        else if (layer.shapes[i]) this.stroke(c, STYLES[name], layer.shapes[i]);
+    if (this.options.details === 'all' || this.selected.size > MANY_SELECTED) return;
+    for (const { name, layer } of this.details) {
+      for (const id of this.selected) {
+        const i = this.index.get(id);
+        const shapes = layer.byOwner ? (layer.byOwner.get(id) ?? []).map(k => layer.shapes[k]) : [layer.shapes[i]];
+        for (const shape of shapes) if (shape) this.stroke(c, STYLES[name], shape);
       }
-      if (this.selected.size > 60) break;
     }
   }
 
   // Selection is an outline outside the shape, hover a halo: neither changes the fill.
+  #around(c, id, ink, weight, gap, alpha, scale) {
+    const shape = this.picked?.shapes[this.index.get(id)];
+    if (!shape || shape.box[0] > shape.box[2]) return;
+    const g = gap / scale, b = shape.box, least = 7 / scale;
+    const [w, h] = [Math.max(least, b[2] - b[0]) + 2 * g, Math.max(least, b[3] - b[1]) + 2 * g];
+    c.globalAlpha = alpha; c.strokeStyle = ink; c.lineWidth = weight / scale;
+    c.beginPath();
+    c.roundRect((b[0] + b[2] - w) / 2, (b[1] + b[3] - h) / 2, w, h, g);
+    c.stroke();
+    c.globalAlpha = 1;
+  }
+
   #halo(c) {
-    const around = (id, ink, weight, gap, alpha) => {
-      const shape = this.picked?.shapes[this.index.get(id)];
-      if (!shape) return;
-      const g = gap / this.view.scale, b = shape.box, least = 7 / this.view.scale;
-      const [w, h] = [Math.max(least, b[2] - b[0]) + 2 * g, Math.max(least, b[3] - b[1]) + 2 * g];
-      c.globalAlpha = alpha; c.strokeStyle = ink; c.lineWidth = weight / this.view.scale;
-      c.beginPath();
-      c.roundRect((b[0] + b[2] - w) / 2, (b[1] + b[3] - h) / 2, w, h, g);
-      c.stroke();
-      c.globalAlpha = 1;
-    };
-    if (this.hovered && !this.selected.has(this.hovered)) around(this.hovered, this.inks.accent, 5, 3.5, 0.35);
-    for (const id of this.selected) around(id, this.inks.accent, 2, 4, 1);
+    if (this.hovered && !this.selected.has(this.hovered)) this.#around(c, this.hovered, this.inks.accent, 5, 3.5, 0.35, this.view.scale);
+    if (this.selected.size > MANY_SELECTED) return;
+    for (const id of this.selected) this.#around(c, id, this.inks.accent, 2, 4, 1, this.view.scale);
   }
 
   #dimensions(c) {
@@ -678,9 +714,10 @@ export class Drawing {
     if (!this.picked) return;
     const next = how === 'only' ? new Set() : new Set(this.selected);
     for (const id of ids) how === 'toggle' && next.has(id) ? next.delete(id) : next.add(id);
-    this.selected = next;
-    this.#frame();
-    this.report('Chosen', [...next]);
+    this.#take(next);
+    const all = [...next];
+    while (all.length > MESSAGE_IDS) this.report('ChosenPart', all.splice(0, MESSAGE_IDS));
+    this.report('Chosen', all);
   }
 
   #key(e) {
@@ -707,6 +744,27 @@ export class Drawing {
     this.#choose([id], 'only');
     this.show([id]);
   }
+}
+
+// Parts of an opening that were drawn over one another, from the bottom to the top.
+const DETAILS = ['artwork', 'design', 'as-cut', 'beam'];
+
+function ownersOf(ids) {
+  const owners = new Map();
+  ids.forEach((id, k) => { const own = owners.get(id); if (own) own.push(k); else owners.set(id, [k]); });
+  return owners;
+}
+
+/** Draws a sample of a style into a small canvas, with the drawing's own strokes: for legends. */
+export function sample(canvas, kind) {
+  const ratio = devicePixelRatio || 1;
+  const [w, h] = [canvas.clientWidth || 40, canvas.clientHeight || 16];
+  [canvas.width, canvas.height] = [Math.round(w * ratio), Math.round(h * ratio)];
+  const c = canvas.getContext('2d');
+  c.setTransform(ratio, 0, 0, ratio, 0, 0);
+  const ink = inks(), style = STYLES[kind];
+  c.strokeStyle = ink[style.stroke]; c.lineWidth = style.weight; c.setLineDash(style.dash ?? []);
+  c.beginPath(); c.moveTo(1, h / 2); c.lineTo(w - 1, h / 2); c.stroke();
 }
 
 function hex(colour) { return /^#[0-9a-f]{6}$/i.test(colour) ? colour : '#808080'; }

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using Stencilwright.Cutting;
 using Stencilwright.Geometry;
 using Stencilwright.Output;
+using Stencilwright.Workbench.Workshop;
 
 namespace Stencilwright.App.Web.Drawing;
 
@@ -11,8 +12,9 @@ internal static class OpeningsScene
     /// <summary>The layer whose shapes are picked.</summary>
     public const string Pick = "openings";
 
-    public static byte[] Of(Job job, JobSide side)
+    public static byte[] Of(Job job, SideFigures figures)
     {
+        var side = figures.Side;
         var map = side.Design.Placement.Map;
         var blank = side.Design.FilmBlank;
         var openings = side.Plan.Openings;
@@ -28,14 +30,14 @@ internal static class OpeningsScene
             .Areas("film", "film", [side.Design.FilmEdge ?? Region.Of(Contour.Rectangle(new(0, 0, blank.WidthMm, blank.HeightMm)))])
             .Areas("board", "board", board is null ? [] : [board])
             .Areas(Pick, "opening", openings.Select(o => o.Shape), [.. openings.Select(o => o.Id)])
-            .Lines("marks", "score", side.Design.Marks.SelectMany(m => m.Strokes).Select(s => (s.Vertices.ToArray().ToImmutableArray(), false)))
-;
+            .Lines("marks", "score", side.Design.Marks.SelectMany(m => m.Strokes).Select(s => (s.Vertices.ToArray().ToImmutableArray(), false)));
         Details(scene, side, map);
         return scene
             .Values("verdict", openings.Select(o => (double)(int)o.Verdict))
             .Values("ratio", openings.Select(o => o.AreaRatio))
             .Values("web", openings.Select(o => o.WebMm ?? double.NaN))
             .Values("volume", openings.Select(o => o.PasteVolumeMm3))
+            .Values("change", figures.Openings.Select(o => o.ChangePercent))
             .Build();
     }
 
