@@ -78,7 +78,7 @@ function segment(path, x1, y1, x2, y2, bulge) {
 }
 
 /** Colours of the drawing, from the page's own style, so that light and dark follow it. */
-function inks() {
+export function inks() {
   const style = getComputedStyle(document.documentElement);
   const get = name => style.getPropertyValue('--' + name).trim();
   return {
@@ -110,7 +110,7 @@ function unlab([L, A, B]) {
 
 const HATCHES = new Map();
 /** A hatch as a pattern: direction 1 rises, -1 falls, 0 both. */
-function hatch(colour, direction, spacing, ratio) {
+export function hatch(colour, direction, spacing, ratio) {
   const key = `${colour} ${direction} ${spacing} ${ratio}`;
   let tile = HATCHES.get(key);
   if (!tile) {
