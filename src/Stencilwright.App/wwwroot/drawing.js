@@ -2,7 +2,8 @@
 // zoom. What stands still is drawn once into a picture a little larger than the view, in slices of a few milliseconds; while
 // the view moves, that picture moves with it, and is drawn anew when the movement rests.
 
-const SLICE_MS = 7;
+const SLICE_MS = 7;            // of a frame, while the view moves
+const STILL_SLICE_MS = 24;     // while it stands still
 const MARGIN = 0.35;           // of the view, on each side of the picture
 const SOLID_BELOW_PX = 4;      // smaller shapes become solid marks
 const LEAST_SCALE = 0.2;       // pixels a millimetre
@@ -31,7 +32,7 @@ function unpack(bytes) {
         const n = Math.abs(numbers[at++]);
         for (let k = 0; k < n; k++, at += 3) grow(box, numbers, at, k + 1 < n ? at + 3 : at - 3 * (n - 1));
       }
-      layer.shapes.push({ from, box, path: null });
+      layer.shapes.push({ from, box, path: null, numbers });
     }
   }
   return { ...head, numbers };
@@ -171,8 +172,10 @@ export class Drawing {
     this.tool = 'select';
     this.measure = null;
     this.stopped = new AbortController();
+    this.details = [];                         // layers over one another of openings
     this.overlays = [];                        // functions (context, drawing) of pages
     this.slowest = 0;
+    this.movedAt = -Infinity;
     this.#listen();
     this.sizes = new ResizeObserver(() => this.#resize());
     this.sizes.observe(canvas);
@@ -199,13 +202,20 @@ export class Drawing {
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
     this.grid = this.picked ? new BoxGrid(this.picked.shapes) : null;
-    this.details = DETAILS.map(name => ({ name, layer: this.layer('detail-' + name) })).filter(d => d.layer);
-    for (const { layer } of this.details) layer.byOwner = layer.ids ? ownersOf(layer.ids) : null;
     this.selected = new Set([...this.selected].filter(id => this.index.has(id)));
     this.#scaleOf();
     if (first || fit) this.fit(); else this.redraw();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
   }
+
+  /** Takes what is drawn over one another for openings, selected ones or all: layers named as in DETAILS, each shape with its owner's id. */
+  setDetails(bytes) {
+    this.details = unpack(bytes).layers.filter(layer => DETAILS.includes(layer.name));
+    for (const layer of this.details) layer.byOwner = ownersOf(layer.ids ?? []);
+    if (this.#showsAll()) this.redraw(); else this.#frame();
+  }
+
+  #showsAll() { return this.options.details === 'all' || this.options.colourBy === 'change'; }
 
   set(options) {
     Object.assign(this.options, options);
@@ -291,7 +301,7 @@ export class Drawing {
 
   /** Path of a shape of a layer, made when first needed. */
   path(shape) {
-    if (!shape.path) trace(shape.path = new Path2D(), this.scene.numbers, shape.from);
+    if (!shape.path) trace(shape.path = new Path2D(), shape.numbers, shape.from);
     return shape.path;
   }
 
@@ -319,6 +329,7 @@ export class Drawing {
 
   #moved() {
     this.job = null;
+    this.movedAt = performance.now();
     clearTimeout(this.rest);
     this.rest = setTimeout(() => this.redraw(), 90);
     this.#frame();
@@ -337,7 +348,7 @@ export class Drawing {
   }
 
   #slice() {
-    const until = performance.now() + SLICE_MS;
+    const until = performance.now() + (performance.now() - this.movedAt < 400 ? SLICE_MS : STILL_SLICE_MS);
     while (this.job && performance.now() < until) {
       if (this.job.next().done) this.job = null;
     }
@@ -383,7 +394,7 @@ export class Drawing {
     this.enter(c, view, w, h);
     const seen = [view.x - w / 2 / view.scale, view.y - h / 2 / view.scale, view.x + w / 2 / view.scale, view.y + h / 2 / view.scale];
     for (const layer of this.scene.layers) {
-      if (this.options.hidden.includes(layer.name) || layer.name.startsWith('detail-')) continue;
+      if (this.options.hidden.includes(layer.name) ) continue;
       let n = 0;
       for (let i = 0; i < layer.shapes.length; i++) {
         const shape = layer.shapes[i];
@@ -407,13 +418,13 @@ export class Drawing {
 
   // Every opening's, where they are large enough to be told apart; a view of changes always shows what the artwork had.
   *#allDetails(c, seen, scale) {
-    const shown = this.options.details === 'all' ? this.details : this.options.colourBy === 'change' ? this.details.filter(d => d.name === 'artwork') : [];
+    if (!this.#showsAll()) return;
     let n = 0;
-    for (const { name, layer } of shown) {
+    for (const layer of this.details) {
       for (const shape of layer.shapes) {
         const b = shape.box;
         if (b[2] < seen[0] || b[0] > seen[2] || b[3] < seen[1] || b[1] > seen[3] || Math.max(b[2] - b[0], b[3] - b[1]) * scale < DETAIL_PX) continue;
-        this.stroke(c, STYLES[name], shape, scale);
+        this.stroke(c, STYLES[layer.name], shape, scale);
         if (++n % 24 === 0) yield;
       }
     }
@@ -491,12 +502,8 @@ export class Drawing {
   // Artwork, design, beam and as-cut over one another for what is selected.
   #details(c) {
     if (this.options.details === 'all' || this.selected.size > MANY_SELECTED) return;
-    for (const { name, layer } of this.details) {
-      for (const id of this.selected) {
-        const i = this.index.get(id);
-        const shapes = layer.byOwner ? (layer.byOwner.get(id) ?? []).map(k => layer.shapes[k]) : [layer.shapes[i]];
-        for (const shape of shapes) if (shape) this.stroke(c, STYLES[name], shape);
-      }
+    for (const layer of this.details) {
+      for (const id of this.selected) for (const k of layer.byOwner.get(id) ?? []) this.stroke(c, STYLES[layer.name], layer.shapes[k]);
     }
   }
 
@@ -605,7 +612,7 @@ export class Drawing {
     const [x, y] = this.toSheet(sx, sy);
     let best = [x, y], least = 8 / this.view.scale;
     for (const layer of this.scene.layers) {
-      if (this.options.hidden.includes(layer.name) || layer.name.startsWith('detail-')) continue;
+      if (this.options.hidden.includes(layer.name) ) continue;
       for (const shape of layer.shapes) {
         const b = shape.box;
         if (x < b[0] - least || x > b[2] + least || y < b[1] - least || y > b[3] + least) continue;
@@ -746,7 +753,7 @@ export class Drawing {
   }
 }
 
-// Parts of an opening that were drawn over one another, from the bottom to the top.
+// What is drawn over one another for an opening, from the bottom to the top.
 const DETAILS = ['artwork', 'design', 'as-cut', 'beam'];
 
 function ownersOf(ids) {

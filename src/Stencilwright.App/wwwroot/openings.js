@@ -124,7 +124,8 @@ function opaque(ink, colour, direction) {
 function ratioChart(place, size, { from, step, prints, marginal, fails, limits, label, count }, page) {
   const ink = inks();
   const x = from.map(f => f + step / 2);
-  const sums = [prints.map((p, i) => p + marginal[i] + fails[i]), marginal.map((m, i) => m + fails[i]), fails];
+  // A bar of nothing would still have an outline.
+  const sums = [prints.map((p, i) => p + marginal[i] + fails[i]), marginal.map((m, i) => m && m + fails[i]), fails].map(s => s.map(v => v || null));
   const bars = uPlot.paths.bars({ size: [0.86, 60], align: 0 });
   const none = { show: false };
   const chart = new uPlot({
@@ -171,7 +172,7 @@ function volumeChart(place, size, { names, mean, spread, least, most, label }, p
   const low = Math.min(...least.concat(mean).filter(v => v > 0), 1), high = Math.max(...most, low * 2);
   const none = { show: false };
   const chart = new uPlot({
-    ...size, legend: none, cursor: { drag: { x: false, y: false }, points: none, y: false },
+    ...size, padding: [8, 48, 0, 0], legend: none, cursor: { drag: { x: false, y: false }, points: none, y: false },
     scales: { x: { time: false, range: [-0.6, names.length - 0.4] }, y: { distr: 3, range: [low / 1.6, high * 1.6] } },
     axes: [axis(ink, { splits: x, values: () => names, rotate: names.length > 4 ? -30 : 0, size: names.length > 4 ? 64 : 28, gap: 2, grid: none }), axis(ink, { label, labelSize: 18, size: 52, splits: () => decades(low / 1.6, high * 1.6), values: (u, at) => at.map(v => Number(v.toPrecision(1)).toString()), filter: (u, at) => at })],
     series: [{}, { paths: () => null, points: none, label }],
