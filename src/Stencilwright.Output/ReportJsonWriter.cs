@@ -28,7 +28,7 @@ public static class ReportJsonWriter
         json.WriteStartArray("sides");
         foreach (var side in job.Sides)
         {
-            Side(json, side);
+            Side(json, job, side);
         }
 
         json.WriteEndArray();
@@ -40,6 +40,10 @@ public static class ReportJsonWriter
     private static void Settings(Utf8JsonWriter json, JobSettings s)
     {
         json.WriteStartObject("settings");
+        json.WriteString("laser", s.Laser);
+        json.WriteString("film", s.Film);
+        json.WriteString("frame", s.Frame);
+        json.WriteString("board", s.Board);
         Number(json, "film_thickness_mm", s.FilmThicknessMm);
         Size(json, "film_blank_mm", s.FilmBlankMm);
         Number(json, "frame_thickness_mm", s.FrameThicknessMm);
@@ -48,24 +52,35 @@ public static class ReportJsonWriter
         Number(json, "kerf_x_mm", s.KerfXMm);
         Number(json, "kerf_y_mm", s.KerfYMm);
         Number(json, "frame_kerf_mm", s.FrameKerfMm);
+        Number(json, "taper_mm", s.TaperMm);
+        Number(json, "start_mark_mm", s.StartMarkMm);
+        Number(json, "kerf_energy_exponent", s.KerfEnergyExponent);
         Number(json, "scale_x", s.ScaleX);
         Number(json, "scale_y", s.ScaleY);
         Number(json, "skew_mrad", s.SkewMrad);
         Number(json, "film_power_percent", s.FilmPowerPercent);
         Number(json, "film_speed_mm_s", s.FilmSpeedMmS);
+        json.WriteNumber("film_passes", s.FilmPasses);
         Number(json, "frame_power_percent", s.FramePowerPercent);
         Number(json, "frame_speed_mm_s", s.FrameSpeedMmS);
+        json.WriteNumber("frame_passes", s.FramePasses);
         Number(json, "score_power_percent", s.ScorePowerPercent);
         Number(json, "score_speed_mm_s", s.ScoreSpeedMmS);
+        json.WriteNumber("score_passes", s.ScorePasses);
         Number(json, "travel_speed_mm_s", s.TravelSpeedMmS);
         Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
         json.WriteString("corner_slowing", s.CornerSlowing);
         Number(json, "corner_deviation_mm", s.CornerDeviationMm);
+        json.WriteBoolean("power_follows_speed", s.PowerFollowsSpeed);
+        json.WriteString("start_points", s.StartPoints);
+        Number(json, "start_overlap_mm", s.StartOverlapMm);
+        Number(json, "lead_in_mm", s.LeadInMm);
         Number(json, "laser_power_w", s.LaserPowerW);
         Number(json, "film_heat_percent", s.FilmHeatPercent);
         json.WriteString("film_lies_on", s.FilmLiesOn);
         Number(json, "film_heat_loss_w_m2k", s.FilmHeatLossWM2K);
         Number(json, "reheat_weight", s.ReheatWeight);
+        json.WriteBoolean("heat_map", s.HeatMap);
         Number(json, "smallest_web_mm", s.SmallestWebMm);
         json.WriteString("aperture_rules", s.ApertureRules);
         json.WriteString("panel", s.Panel);
@@ -86,14 +101,41 @@ public static class ReportJsonWriter
         json.WriteString("title", s.Title);
         json.WriteString("date", s.Date);
         Number(json, "outline_gap_mm", s.OutlineGapMm);
+        Size(json, "work_area_mm", s.WorkAreaMm);
+        json.WriteString("machine_origin", s.MachineOrigin);
+        json.WriteString("machine_x", s.MachineX);
+        json.WriteString("machine_y", s.MachineY);
+        json.WriteString("sheet_at_mm", s.SheetAtMm);
+        json.WriteString("placed_sheet", s.PlacedSheet);
+        json.WriteString("placed_from_mm", s.PlacedFromMm);
+        json.WriteString("placed_at_mm", s.PlacedAtMm);
+        Number(json, "placed_tolerance_mm", s.PlacedToleranceMm);
+        Number(json, "pointer_power_percent", s.PointerPowerPercent);
+        Number(json, "pointer_speed_mm_s", s.PointerSpeedMmS);
+        json.WriteBoolean("files_per_operation", s.FilesPerOperation);
+        json.WriteString("gcode_units", s.GcodeUnits);
+        Number(json, "gcode_decimals", s.GcodeDecimals);
+        json.WriteString("gcode_preamble", s.GcodePreamble);
+        json.WriteString("gcode_ending", s.GcodeEnding);
         json.WriteString("gcode_beam_on", s.GcodeBeamOn);
+        json.WriteString("gcode_beam_on_following", s.GcodeBeamOnFollowing);
         json.WriteString("gcode_beam_off", s.GcodeBeamOff);
         Number(json, "gcode_full_power", s.GcodeFullPower);
         json.WriteBoolean("gcode_arcs", s.GcodeArcs);
+        Number(json, "gcode_chord_error_mm", s.GcodeChordErrorMm);
+        json.WriteString("dxf_cut_layer", s.DxfCutLayer);
+        json.WriteString("dxf_score_layer", s.DxfScoreLayer);
+        json.WriteString("dxf_pocket_layer", s.DxfPocketLayer);
+        json.WriteString("dxf_edge_layer", s.DxfEdgeLayer);
+        json.WriteString("dxf_blank_layer", s.DxfBlankLayer);
         json.WriteString("svg_cut_pen", s.SvgCutPen);
         json.WriteString("svg_score_pen", s.SvgScorePen);
         json.WriteString("svg_frame_pen", s.SvgFramePen);
+        json.WriteString("svg_blank_pen", s.SvgBlankPen);
         Number(json, "svg_line_mm", s.SvgLineMm);
+        Number(json, "svg_cut_line_mm", s.SvgCutLineMm);
+        Number(json, "svg_score_line_mm", s.SvgScoreLineMm);
+        Number(json, "svg_frame_line_mm", s.SvgFrameLineMm);
         Number(json, "film_blank_cost", s.FilmBlankCost);
         Number(json, "frame_blank_cost", s.FrameBlankCost);
         json.WriteEndObject();
@@ -131,7 +173,7 @@ public static class ReportJsonWriter
         json.WriteEndObject();
     }
 
-    private static void Side(Utf8JsonWriter json, JobSide side)
+    private static void Side(Utf8JsonWriter json, Job job, JobSide side)
     {
         var (totals, film, frame) = (SideTotals.Of(side), side.Plan.Film, side.Plan.Frame);
         json.WriteStartObject();
@@ -146,6 +188,9 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", totals.ArtworkAreaMm2);
         Number(json, "designAreaMm2", totals.DesignAreaMm2);
         Number(json, "asCutAreaMm2", totals.AsCutAreaMm2);
+        Number(json, "beamLostAreaMm2", totals.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", totals.ExtraAreaMm2);
+        json.WriteString("entryFace", job.Settings.CutFromBoardSide ? "board" : "squeegee");
         Number(json, "cutLengthMm", film.CutLengthMm);
         Number(json, "travelLengthMm", film.TravelLengthMm);
         Number(json, "cutTimeS", film.TimeS);
@@ -265,6 +310,11 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", design.Artwork.AreaMm2);
         Number(json, "designAreaMm2", design.Design.AreaMm2);
         Number(json, "asCutAreaMm2", cut.AreaMm2);
+        Number(json, "beamLostAreaMm2", cut.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", cut.ExtraAreaMm2);
+        Number(json, "beamCornerGapMm", cut.CornerGapMm);
+        Number(json, "entryAreaMm2", cut.EntryAreaMm2);
+        Number(json, "wallAreaMm2", cut.WallAreaMm2);
         Number(json, "areaRatio", cut.AreaRatio);
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);
