@@ -468,6 +468,11 @@ export class Drawing {
       const [w, h] = [Math.max(least, shape.box[2] - shape.box[0]), Math.max(least, shape.box[3] - shape.box[1])];
       c.fillStyle = by === 'verdict' ? ink : this.#colour(i);
       c.fillRect((shape.box[0] + shape.box[2] - w) / 2, (shape.box[1] + shape.box[3] - h) / 2, w, h);
+      if (by !== 'verdict') {
+        // The lightest of a scale would be lost on the film.
+        c.strokeStyle = this.inks.quiet; c.lineWidth = 0.75 / scale;
+        c.strokeRect((shape.box[0] + shape.box[2] - w) / 2, (shape.box[1] + shape.box[3] - h) / 2, w, h);
+      }
       return;
     }
     const path = this.path(shape);

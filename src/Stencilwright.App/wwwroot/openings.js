@@ -145,12 +145,13 @@ function limitLines(u, limits, ink) {
   const c = u.ctx, k = devicePixelRatio || 1;
   c.save();
   c.strokeStyle = c.fillStyle = ink.ink; c.lineWidth = 1.25 * k; c.setLineDash([6 * k, 3 * k]);
-  c.font = `${12 * k}px "Open Sans", sans-serif`; c.textBaseline = 'top'; c.textAlign = 'right';
-  for (const limit of limits) {
-    const at = u.valToPos(limit, 'x', true);
-    c.beginPath(); c.moveTo(at, u.bbox.top); c.lineTo(at, u.bbox.top + u.bbox.height); c.stroke();
-    c.fillText(limit.toFixed(2), at - 4 * k, u.bbox.top + 2 * k);
-  }
+  c.font = `${12 * k}px "Open Sans", sans-serif`; c.textBaseline = 'top'; c.textAlign = 'left';
+  const places = limits.map(limit => u.valToPos(limit, 'x', true));
+  for (const at of places) { c.beginPath(); c.moveTo(at, u.bbox.top); c.lineTo(at, u.bbox.top + u.bbox.height); c.stroke(); }
+  // Each figure right of its line; where they stand too close, all right of the last.
+  const isNarrow = places.some((at, i) => i > 0 && at - places[i - 1] < 40 * k);
+  if (isNarrow) c.fillText(limits.map(l => l.toFixed(2)).join(', '), places.at(-1) + 4 * k, u.bbox.top + 2 * k);
+  else limits.forEach((limit, i) => c.fillText(limit.toFixed(2), places[i] + 4 * k, u.bbox.top + 2 * k));
   c.restore();
 }
 
@@ -172,7 +173,7 @@ function volumeChart(place, size, { names, mean, spread, least, most, label }, p
   const low = Math.min(...least.concat(mean).filter(v => v > 0), 1), high = Math.max(...most, low * 2);
   const none = { show: false };
   const chart = new uPlot({
-    ...size, padding: [8, 48, 0, 0], legend: none, cursor: { drag: { x: false, y: false }, points: none, y: false },
+    ...size, padding: [8, 80, 0, 0], legend: none, cursor: { drag: { x: false, y: false }, points: none, y: false },
     scales: { x: { time: false, range: [-0.6, names.length - 0.4] }, y: { distr: 3, range: [low / 1.6, high * 1.6] } },
     axes: [axis(ink, { splits: x, values: () => names, rotate: names.length > 4 ? -30 : 0, size: names.length > 4 ? 64 : 28, gap: 2, grid: none }), axis(ink, { label, labelSize: 18, size: 52, splits: () => decades(low / 1.6, high * 1.6), values: (u, at) => at.map(v => Number(v.toPrecision(1)).toString()), filter: (u, at) => at })],
     series: [{}, { paths: () => null, points: none, label }],

@@ -96,6 +96,13 @@ public sealed class OpeningsDesk
         Tell();
     }
 
+    /// <summary>Puts away what the last change did.</summary>
+    public void Forget()
+    {
+        Comparison = null;
+        Tell();
+    }
+
     /// <summary>Selects these alone.</summary>
     /// <param name="ids">Which.</param>
     /// <param name="fromDrawing">Chosen in the drawing, which then need not be moved.</param>
