@@ -12,6 +12,8 @@ namespace Stencilwright.Cutting;
 /// <summary>Plans the cut of one side: beam paths of film and frame in order, and what they will leave open.</summary>
 public static class CutPlanner
 {
+    private const int BlockSize = 256;
+    private const int FewBlocks = 4;
     private const long QuickSteps = 30;
     private const long MostSteps = 1_000_000;
 
@@ -22,13 +24,17 @@ public static class CutPlanner
     /// <param name="cancellation">Stops the work with an <see cref="OperationCanceledException"/>.</param>
     /// <param name="progress">Takes the share done, 0 to 1.</param>
     /// <param name="enough">Ends the search for a better order and goes on with the best so far.</param>
+    /// <param name="memory">How openings were cut before; null remembers nothing.</param>
+    /// <param name="isSketch">True when another plan with a better order follows: heat, which the order decides, is left out.</param>
     [SuppressMessage("Design", "CA1068", Justification = "Progress comes last: most callers have none.")]
     public static CutPlan Plan(
         StencilDesign design,
         JobSettings settings,
         CancellationToken cancellation = default,
         IProgress<double>? progress = null,
-        CancellationToken enough = default)
+        CancellationToken enough = default,
+        CutMemory? memory = null,
+        bool isSketch = false)
     {
         ArgumentNullException.ThrowIfNull(design);
         ArgumentNullException.ThrowIfNull(settings);
@@ -36,15 +42,15 @@ public static class CutPlanner
         var steps = StepsOf(settings.OrderEffort, design.Openings.Length, findings);
         var builder = new SheetBuilder(settings);
         builder.AddMarks(design.Marks);
-        var cuts = CutOpenings(design, settings, cancellation, progress);
+        var cuts = CutOpenings(design, settings, memory, cancellation, progress);
         var shapes = ImmutableArray.CreateBuilder<Region>(cuts.Length);
         var misses = new BeamMiss[cuts.Length];
         for (var i = 0; i < cuts.Length; i++)
         {
-            AddPaths(builder, cuts[i], design.Openings[i].Id, i);
-            shapes.Add(cuts[i].Opened);
-            misses[i] = cuts[i].Miss;
-            findings.SeeCut(i, cuts[i]);
+            AddPaths(builder, cuts[i].Cut, design.Openings[i].Id, i);
+            shapes.Add(cuts[i].Cut.Opened);
+            misses[i] = cuts[i].Cut.Miss;
+            findings.SeeCut(i, cuts[i].Cut);
         }
 
         var opened = shapes.MoveToImmutable();
@@ -67,8 +73,8 @@ public static class CutPlanner
         findings.SeeCramped(builder.Cramped);
         opened = Grow(design, opened, misses, film, settings, cancellation);
         var webs = WebFinder.Find(opened, cancellation);
-        var openings = Judge(design, misses, opened, webs, settings, findings);
-        var heat = WebHeat.Read(film, opened, webs, settings, cancellation);
+        var openings = Judge(design, cuts, misses, opened, webs, settings, findings);
+        var heat = isSketch ? new HeatReading?[webs.Length] : WebHeat.Read(film, opened, webs, settings, cancellation);
         findings.SeeHeat(heat, webs);
         var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, stop.Token);
         progress?.Report(1);
@@ -84,23 +90,38 @@ public static class CutPlanner
     }
 
     [SuppressMessage("Design", "CA1068", Justification = "As in Plan.")]
-    private static CutOpening[] CutOpenings(
-        StencilDesign design, JobSettings settings, CancellationToken cancellation, IProgress<double>? progress)
+    private static CutResult[] CutOpenings(
+        StencilDesign design, JobSettings settings, CutMemory? memory, CancellationToken cancellation, IProgress<double>? progress)
     {
         var cutter = new OpeningCutter(settings.KerfXMm, settings.KerfYMm);
         var forArea = settings.CutBalance == "area";
         var map = design.Placement.Map;
-        var cuts = new CutOpening[design.Openings.Length];
-        for (var i = 0; i < cuts.Length; i++)
+        var cuts = new CutResult[design.Openings.Length];
+        var blocks = (cuts.Length + BlockSize - 1) / BlockSize;
+        var done = 0;
+        void CutBlock(int block)
         {
-            if (i % 256 == 0)
+            cancellation.ThrowIfCancellationRequested();
+            for (var i = block * BlockSize; i < Math.Min(cuts.Length, (block + 1) * BlockSize); i++)
             {
-                cancellation.ThrowIfCancellationRequested();
-                progress?.Report(0.5 * i / cuts.Length);
+                var wanted = design.Openings[i].Design.Transform(map);
+                cuts[i] = memory?.Of(wanted, cutter, forArea) ?? CutResult.Of(wanted, cutter, forArea);
             }
 
-            var wanted = design.Openings[i].Design.Transform(map);
-            cuts[i] = forArea ? cutter.CutForArea(wanted) : cutter.Cut(wanted);
+            progress?.Report(0.5 * Interlocked.Increment(ref done) / blocks);
+        }
+
+        // Small sheets are done sooner than a second thread would be at work.
+        if (blocks <= FewBlocks)
+        {
+            for (var block = 0; block < blocks; block++)
+            {
+                CutBlock(block);
+            }
+        }
+        else
+        {
+            Parallel.For(0, blocks, new ParallelOptions { CancellationToken = cancellation }, CutBlock);
         }
 
         return cuts;
@@ -140,13 +161,13 @@ public static class CutPlanner
     }
 
     private static ImmutableArray<AsCutOpening> Judge(
-        StencilDesign design, BeamMiss[] misses, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
+        StencilDesign design, CutResult[] cuts, BeamMiss[] misses, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
     {
         var conditions = PrintConditions.Of(settings);
         var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
         for (var i = 0; i < shapes.Length; i++)
         {
-            var form = ShapeMeasure.FormOf(shapes[i]);
+            var form = ReferenceEquals(shapes[i], cuts[i].Cut.Opened) ? cuts[i].Form : ShapeMeasure.FormOf(shapes[i]);
             var print = Printability.Judge(form, webs[i]?.WidthMm, conditions);
             var miss = misses[i];
             openings.Add(new AsCutOpening

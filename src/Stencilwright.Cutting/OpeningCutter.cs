@@ -67,6 +67,10 @@ internal sealed class OpeningCutter
         _half = Math.Max(_halfX, _halfY);
     }
 
+    public double KerfXMm => 2 * _halfX;
+
+    public double KerfYMm => 2 * _halfY;
+
     public CutOpening Cut(Region wanted)
     {
         if (_half == 0)

@@ -25,9 +25,8 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
     /// <summary>Holes of the board, for panes to keep away from.</summary>
     public ImmutableArray<HoleCircle> Holes { get; init; } = [];
 
-    /// <summary>Designs, plans and judges the side.</summary>
-    public (JobSide Side, ImmutableArray<Finding> Own) Make(
-        BoardSearch board, JobRequest request, RuleSet rules, string title, CancellationToken cancellation, CancellationToken enough)
+    /// <summary>Designs the side.</summary>
+    public StencilDesign Design(BoardSearch board, JobRequest request, RuleSet rules, string title)
     {
         var settings = request.Settings;
         var shaped = rules.Rules.IsEmpty ? null : ApertureShaper.Shape(rules, new ShapingContext
@@ -41,9 +40,15 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
             Holes = Holes,
         });
         shaped = OpeningChanges.Apply(Paste, shaped, request.Changes.Where(c => c.Side == Side));
-        cancellation.ThrowIfCancellationRequested();
-        var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, request.Only is not null);
-        var plan = CutPlanner.Plan(design, settings, cancellation, enough: enough);
+        return StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, request.Only is not null);
+    }
+
+    /// <summary>Plans and judges the designed side.</summary>
+    public (JobSide Side, ImmutableArray<Finding> Own) Make(StencilDesign design, BoardSearch board, JobRequest request, MakingChoice making, CancellationToken cancellation)
+    {
+        var settings = request.Settings;
+        var enough = making.IsSketch ? new CancellationToken(canceled: true) : default;
+        var plan = CutPlanner.Plan(design, settings, cancellation, enough: enough, memory: making.Memory, isSketch: making.IsSketch);
         ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings, .. MachineFindings.Of(plan, settings)];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
         var read = File.AllDiagnostics.Where(d => d.Severity >= Severity.Warning)

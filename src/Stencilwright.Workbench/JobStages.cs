@@ -2,6 +2,8 @@ using System.Collections.Immutable;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
 using Stencilwright.Boards.Roles;
+using Stencilwright.Cutting;
+using Stencilwright.Design;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
@@ -13,6 +15,18 @@ namespace Stencilwright.Workbench;
 /// <param name="Sides">Sides that have paste, with their parts and checks.</param>
 /// <param name="Diagnostics">Statements about the input; an error among them ends the job.</param>
 internal sealed record BoardReading(BoardSearch Board, ImmutableArray<BoardSideWork> Sides, ImmutableArray<Diagnostic> Diagnostics);
+
+/// <summary>How a job is made from what was read.</summary>
+/// <param name="IsSketch">True for a first picture: the order of cuts is not searched for, and heat, which depends on it, is left out.</param>
+/// <param name="Memory">How openings were cut before; null remembers nothing.</param>
+internal sealed record MakingChoice(bool IsSketch = false, CutMemory? Memory = null)
+{
+    /// <summary>All at once, with nothing from before.</summary>
+    public static MakingChoice Whole { get; } = new();
+
+    /// <summary>Designs of the sides that were made from the same request; empty makes them.</summary>
+    public ImmutableArray<StencilDesign> Designs { get; init; } = [];
+}
 
 /// <summary>The steps from artwork to job, each on its own: a program that stays open repeats only those whose input changed.</summary>
 internal static class JobStages
@@ -53,18 +67,24 @@ internal static class JobStages
     /// <param name="read">Without an error.</param>
     /// <param name="request">Settings in force, changes of single openings.</param>
     /// <param name="rules">That shape the openings.</param>
+    /// <param name="making">How thoroughly, and what is known from before.</param>
     /// <param name="cancellation">Stops the work.</param>
-    /// <param name="enough">Ends the search for a better order of cuts and goes on with the best so far.</param>
     /// <returns>The job, and the sides' own findings.</returns>
     public static (Job Job, ImmutableArray<Finding> Own) Make(
-        ImmutableArray<ArtworkFile> files, BoardReading read, JobRequest request, RuleSet rules, CancellationToken cancellation, CancellationToken enough = default)
+        ImmutableArray<ArtworkFile> files, BoardReading read, JobRequest request, RuleSet rules, MakingChoice making, CancellationToken cancellation)
     {
+        making.Memory?.Begin();
         var title = request.Settings.Title.Length > 0 ? request.Settings.Title : ArtworkGathering.TitleOf(request.Paths[0]);
         var own = new ImmutableArray<Finding>[read.Sides.Length];
         var made = new JobSide[read.Sides.Length];
         Parallel.For(
             0, made.Length, new ParallelOptions { MaxDegreeOfParallelism = 2, CancellationToken = cancellation },
-            i => (made[i], own[i]) = read.Sides[i].Make(read.Board, request, rules, title, cancellation, enough));
+            i =>
+            {
+                var design = making.Designs.IsEmpty ? read.Sides[i].Design(read.Board, request, rules, title) : making.Designs[i];
+                cancellation.ThrowIfCancellationRequested();
+                (made[i], own[i]) = read.Sides[i].Make(design, read.Board, request, making, cancellation);
+            });
         var job = new Job
         {
             Version = request.Version,

@@ -45,7 +45,7 @@ public static class PrepareUseCase
         }
 
         progress.Report("Designing and planning the cut…");
-        var (job, own) = JobStages.Make(files, read, request, rules.Value, CancellationToken.None);
+        var (job, own) = JobStages.Make(files, read, request, rules.Value, MakingChoice.Whole, CancellationToken.None);
         progress.Report("Writing the files…");
         return Write(request, job, diagnostics, [.. read.Board.Findings, .. own]);
     }

@@ -68,7 +68,12 @@ internal static class WorkshopServer
         app.MapStaticAssets();
         PasswordPages.Map(app);
         JobEndpoints.Map(app);
-        app.MapRazorComponents<Components.App>().AddInteractiveServerRenderMode(mode => mode.ContentSecurityFrameAncestorsPolicy = "'none'");
+        app.MapRazorComponents<Components.App>().AddInteractiveServerRenderMode(mode =>
+        {
+            mode.ContentSecurityFrameAncestorsPolicy = "'none'";
+            // To a browser on this machine or this network packing a drawing takes longer than sending it.
+            mode.DisableWebSocketCompression = true;
+        });
         return app;
     }
 

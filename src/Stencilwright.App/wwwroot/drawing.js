@@ -2,12 +2,16 @@
 // zoom. What stands still is drawn once into a picture a little larger than the view, in slices of a few milliseconds; while
 // the view moves, that picture moves with it, and is drawn anew when the movement rests.
 
-const SLICE_MS = 7;
+const SLICE_MS = 7;            // of a frame, while the view moves
+const STILL_SLICE_MS = 24;     // while it stands still
 const MARGIN = 0.35;           // of the view, on each side of the picture
 const SOLID_BELOW_PX = 4;      // smaller shapes become solid marks
 const LEAST_SCALE = 0.2;       // pixels a millimetre
 const MOST_SCALE = 4000;
 const PICK_PX = 6;
+const MANY_SELECTED = 150;     // more are drawn into the picture that moves with the view
+const DETAIL_PX = 12;          // artwork, design, beam and as-cut of smaller shapes would be one blot
+const MESSAGE_IDS = 3000;      // a message to the program has a size that it may not exceed
 
 /** Reads what SceneBuilder packs. */
 function unpack(bytes) {
@@ -28,7 +32,7 @@ function unpack(bytes) {
         const n = Math.abs(numbers[at++]);
         for (let k = 0; k < n; k++, at += 3) grow(box, numbers, at, k + 1 < n ? at + 3 : at - 3 * (n - 1));
       }
-      layer.shapes.push({ from, box, path: null });
+      layer.shapes.push({ from, box, path: null, numbers });
     }
   }
   return { ...head, numbers };
@@ -75,7 +79,7 @@ function segment(path, x1, y1, x2, y2, bulge) {
 }
 
 /** Colours of the drawing, from the page's own style, so that light and dark follow it. */
-function inks() {
+export function inks() {
   const style = getComputedStyle(document.documentElement);
   const get = name => style.getPropertyValue('--' + name).trim();
   return {
@@ -107,7 +111,7 @@ function unlab([L, A, B]) {
 
 const HATCHES = new Map();
 /** A hatch as a pattern: direction 1 rises, -1 falls, 0 both. */
-function hatch(colour, direction, spacing, ratio) {
+export function hatch(colour, direction, spacing, ratio) {
   const key = `${colour} ${direction} ${spacing} ${ratio}`;
   let tile = HATCHES.get(key);
   if (!tile) {
@@ -159,7 +163,7 @@ export class Drawing {
   constructor(canvas, report, options = {}) {
     this.canvas = canvas;
     this.report = report;                      // (name, ...values): tells the page
-    this.options = { pick: null, unit: 'mm', perUnit: 1, decimals: 3, colourBy: 'verdict', hidden: [], limit: null, ...options };
+    this.options = { pick: null, unit: 'mm', perUnit: 1, decimals: 3, colourBy: 'verdict', hidden: [], range: null, details: 'selected', ...options };
     this.context = canvas.getContext('2d');
     this.view = { x: 0, y: 0, scale: 4 };      // place at the middle of the canvas, pixels a millimetre
     this.back = null;                          // { canvas, view, w, h }
@@ -168,8 +172,10 @@ export class Drawing {
     this.tool = 'select';
     this.measure = null;
     this.stopped = new AbortController();
+    this.details = [];                         // layers over one another of openings
     this.overlays = [];                        // functions (context, drawing) of pages
     this.slowest = 0;
+    this.movedAt = -Infinity;
     this.#listen();
     this.sizes = new ResizeObserver(() => this.#resize());
     this.sizes.observe(canvas);
@@ -196,10 +202,20 @@ export class Drawing {
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
     this.grid = this.picked ? new BoxGrid(this.picked.shapes) : null;
+    this.selected = new Set([...this.selected].filter(id => this.index.has(id)));
     this.#scaleOf();
     if (first || fit) this.fit(); else this.redraw();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
   }
+
+  /** Takes what is drawn over one another for openings, selected ones or all: layers named as in DETAILS, each shape with its owner's id. */
+  setDetails(bytes) {
+    this.details = unpack(bytes).layers.filter(layer => DETAILS.includes(layer.name));
+    for (const layer of this.details) layer.byOwner = ownersOf(layer.ids ?? []);
+    if (this.#showsAll()) this.redraw(); else this.#frame();
+  }
+
+  #showsAll() { return this.options.details === 'all' || this.options.colourBy === 'change'; }
 
   set(options) {
     Object.assign(this.options, options);
@@ -207,7 +223,13 @@ export class Drawing {
     this.redraw();
   }
 
-  select(ids) { this.selected = new Set(ids); this.#frame(); }
+  select(ids) { this.#take(new Set(ids)); }
+
+  #take(selected) {
+    const isMany = Math.max(selected.size, this.selected.size) > MANY_SELECTED;
+    this.selected = selected;
+    if (isMany) this.redraw(); else this.#frame();
+  }
 
   setTool(tool) {
     this.tool = tool;
@@ -279,7 +301,7 @@ export class Drawing {
 
   /** Path of a shape of a layer, made when first needed. */
   path(shape) {
-    if (!shape.path) trace(shape.path = new Path2D(), this.scene.numbers, shape.from);
+    if (!shape.path) trace(shape.path = new Path2D(), shape.numbers, shape.from);
     return shape.path;
   }
 
@@ -307,6 +329,7 @@ export class Drawing {
 
   #moved() {
     this.job = null;
+    this.movedAt = performance.now();
     clearTimeout(this.rest);
     this.rest = setTimeout(() => this.redraw(), 90);
     this.#frame();
@@ -325,7 +348,7 @@ export class Drawing {
   }
 
   #slice() {
-    const until = performance.now() + SLICE_MS;
+    const until = performance.now() + (performance.now() - this.movedAt < 400 ? SLICE_MS : STILL_SLICE_MS);
     while (this.job && performance.now() < until) {
       if (this.job.next().done) this.job = null;
     }
@@ -371,7 +394,7 @@ export class Drawing {
     this.enter(c, view, w, h);
     const seen = [view.x - w / 2 / view.scale, view.y - h / 2 / view.scale, view.x + w / 2 / view.scale, view.y + h / 2 / view.scale];
     for (const layer of this.scene.layers) {
-      if (this.options.hidden.includes(layer.name) || layer.name.startsWith('detail-')) continue;
+      if (this.options.hidden.includes(layer.name) ) continue;
       let n = 0;
       for (let i = 0; i < layer.shapes.length; i++) {
         const shape = layer.shapes[i];
@@ -382,7 +405,29 @@ export class Drawing {
       }
       yield;
     }
+    yield* this.#allDetails(c, seen, view.scale);
+    if (this.selected.size > MANY_SELECTED) {
+      let n = 0;
+      for (const id of this.selected) {
+        this.#around(c, id, this.inks.accent, 2, 2, 1, view.scale);
+        if (++n % 60 === 0) yield;
+      }
+    }
     this.back = { canvas, view, w, h };
+  }
+
+  // Every opening's, where they are large enough to be told apart; a view of changes always shows what the artwork had.
+  *#allDetails(c, seen, scale) {
+    if (!this.#showsAll()) return;
+    let n = 0;
+    for (const layer of this.details) {
+      for (const shape of layer.shapes) {
+        const b = shape.box;
+        if (b[2] < seen[0] || b[0] > seen[2] || b[3] < seen[1] || b[1] > seen[3] || Math.max(b[2] - b[0], b[3] - b[1]) * scale < DETAIL_PX) continue;
+        this.stroke(c, STYLES[layer.name], shape, scale);
+        if (++n % 24 === 0) yield;
+      }
+    }
   }
 
   #shape(c, layer, shape, i, scale) {
@@ -423,12 +468,19 @@ export class Drawing {
       const [w, h] = [Math.max(least, shape.box[2] - shape.box[0]), Math.max(least, shape.box[3] - shape.box[1])];
       c.fillStyle = by === 'verdict' ? ink : this.#colour(i);
       c.fillRect((shape.box[0] + shape.box[2] - w) / 2, (shape.box[1] + shape.box[3] - h) / 2, w, h);
+      if (by !== 'verdict') {
+        // The lightest of a scale would be lost on the film.
+        c.strokeStyle = this.inks.quiet; c.lineWidth = 0.75 / scale;
+        c.strokeRect((shape.box[0] + shape.box[2] - w) / 2, (shape.box[1] + shape.box[3] - h) / 2, w, h);
+      }
       return;
     }
     const path = this.path(shape);
     c.fillStyle = by === 'verdict' ? this.inks.paper : this.#colour(i);
     c.fill(path);
     if (by === 'verdict' && verdict > 0) this.#hatch(c, path, [ink, verdict === 1 ? 1 : 0, 6]);
+    // What grew is told from what shrank by a hatch.
+    if (by === 'change' && this.scene.values.change?.[i] > 0.05) this.#hatch(c, path, ['ink', -1, 6]);
     c.strokeStyle = by === 'verdict' ? ink : this.inks.ink;
     c.lineWidth = (by === 'verdict' && verdict === 2 ? 2 : 1) / scale;
     c.stroke(path);
@@ -437,6 +489,7 @@ export class Drawing {
   #scaleOf() {
     const values = this.scene.values[this.options.colourBy];
     if (!values) { this.range = null; return; }
+    if (this.options.range) { this.range = this.options.range; return; }
     const known = values.filter(v => v !== null).sort((a, b) => a - b);
     // The outermost hundredth would squeeze all others together.
     const at = q => known[Math.min(known.length - 1, Math.floor(q * known.length))] ?? 0;
@@ -447,40 +500,35 @@ export class Drawing {
     const value = this.scene.values[this.options.colourBy]?.[i];
     if (value === null || value === undefined || !this.range) return this.inks.paper;
     const [low, high] = this.range;
-    const t = high > low ? (value - low) / (high - low) : 0.5;
+    const t = high > low ? ((this.options.colourBy === 'change' ? Math.abs(value) : value) - low) / (high - low) : 0.5;
     return this.colours[Math.round(63 * Math.min(1, Math.max(0, t)))];
   }
 
   // Artwork, design, beam and as-cut over one another for what is selected.
   #details(c) {
-    for (const id of this.selected) {
-      const i = this.index.get(id);
-      if (i === undefined) continue;
-      for (const name of ['artwork', 'design', 'as-cut', 'beam']) {
-        const layer = this.layer('detail-' + name);
-        if (!layer) continue;
-        if (layer.ids) layer.ids.forEach((owner, k) => { if (owner === id) this.stroke(c, STYLES[name], layer.shapes[k]); });
-        else if (layer.shapes[i]) this.stroke(c, STYLES[name], layer.shapes[i]);
-      }
-      if (this.selected.size > 60) break;
+    if (this.options.details === 'all' || this.selected.size > MANY_SELECTED) return;
+    for (const layer of this.details) {
+      for (const id of this.selected) for (const k of layer.byOwner.get(id) ?? []) this.stroke(c, STYLES[layer.name], layer.shapes[k]);
     }
   }
 
   // Selection is an outline outside the shape, hover a halo: neither changes the fill.
+  #around(c, id, ink, weight, gap, alpha, scale) {
+    const shape = this.picked?.shapes[this.index.get(id)];
+    if (!shape || shape.box[0] > shape.box[2]) return;
+    const g = gap / scale, b = shape.box, least = 7 / scale;
+    const [w, h] = [Math.max(least, b[2] - b[0]) + 2 * g, Math.max(least, b[3] - b[1]) + 2 * g];
+    c.globalAlpha = alpha; c.strokeStyle = ink; c.lineWidth = weight / scale;
+    c.beginPath();
+    c.roundRect((b[0] + b[2] - w) / 2, (b[1] + b[3] - h) / 2, w, h, g);
+    c.stroke();
+    c.globalAlpha = 1;
+  }
+
   #halo(c) {
-    const around = (id, ink, weight, gap, alpha) => {
-      const shape = this.picked?.shapes[this.index.get(id)];
-      if (!shape) return;
-      const g = gap / this.view.scale, b = shape.box, least = 7 / this.view.scale;
-      const [w, h] = [Math.max(least, b[2] - b[0]) + 2 * g, Math.max(least, b[3] - b[1]) + 2 * g];
-      c.globalAlpha = alpha; c.strokeStyle = ink; c.lineWidth = weight / this.view.scale;
-      c.beginPath();
-      c.roundRect((b[0] + b[2] - w) / 2, (b[1] + b[3] - h) / 2, w, h, g);
-      c.stroke();
-      c.globalAlpha = 1;
-    };
-    if (this.hovered && !this.selected.has(this.hovered)) around(this.hovered, this.inks.accent, 5, 3.5, 0.35);
-    for (const id of this.selected) around(id, this.inks.accent, 2, 4, 1);
+    if (this.hovered && !this.selected.has(this.hovered)) this.#around(c, this.hovered, this.inks.accent, 5, 3.5, 0.35, this.view.scale);
+    if (this.selected.size > MANY_SELECTED) return;
+    for (const id of this.selected) this.#around(c, id, this.inks.accent, 2, 4, 1, this.view.scale);
   }
 
   #dimensions(c) {
@@ -578,7 +626,7 @@ export class Drawing {
     const [x, y] = this.toSheet(sx, sy);
     let best = [x, y], least = 8 / this.view.scale;
     for (const layer of this.scene.layers) {
-      if (this.options.hidden.includes(layer.name) || layer.name.startsWith('detail-')) continue;
+      if (this.options.hidden.includes(layer.name) ) continue;
       for (const shape of layer.shapes) {
         const b = shape.box;
         if (x < b[0] - least || x > b[2] + least || y < b[1] - least || y > b[3] + least) continue;
@@ -687,9 +735,10 @@ export class Drawing {
     if (!this.picked) return;
     const next = how === 'only' ? new Set() : new Set(this.selected);
     for (const id of ids) how === 'toggle' && next.has(id) ? next.delete(id) : next.add(id);
-    this.selected = next;
-    this.#frame();
-    this.report('Chosen', [...next]);
+    this.#take(next);
+    const all = [...next];
+    while (all.length > MESSAGE_IDS) this.report('ChosenPart', all.splice(0, MESSAGE_IDS));
+    this.report('Chosen', all);
   }
 
   #key(e) {
@@ -716,6 +765,27 @@ export class Drawing {
     this.#choose([id], 'only');
     this.show([id]);
   }
+}
+
+// What is drawn over one another for an opening, from the bottom to the top.
+const DETAILS = ['artwork', 'design', 'as-cut', 'beam'];
+
+function ownersOf(ids) {
+  const owners = new Map();
+  ids.forEach((id, k) => { const own = owners.get(id); if (own) own.push(k); else owners.set(id, [k]); });
+  return owners;
+}
+
+/** Draws a sample of a style into a small canvas, with the drawing's own strokes: for legends. */
+export function sample(canvas, kind) {
+  const ratio = devicePixelRatio || 1;
+  const [w, h] = [canvas.clientWidth || 40, canvas.clientHeight || 16];
+  [canvas.width, canvas.height] = [Math.round(w * ratio), Math.round(h * ratio)];
+  const c = canvas.getContext('2d');
+  c.setTransform(ratio, 0, 0, ratio, 0, 0);
+  const ink = inks(), style = STYLES[kind];
+  c.strokeStyle = ink[style.stroke]; c.lineWidth = style.weight; c.setLineDash(style.dash ?? []);
+  c.beginPath(); c.moveTo(1, h / 2); c.lineTo(w - 1, h / 2); c.stroke();
 }
 
 function hex(colour) { return /^#[0-9a-f]{6}$/i.test(colour) ? colour : '#808080'; }

@@ -26,7 +26,7 @@ public sealed record JobResult
     /// <summary>All findings of the board and of its sides.</summary>
     public ImmutableArray<Finding> Findings { get; init; } = [];
 
-    /// <summary>False while the order of cuts is still the first one; all else is final.</summary>
+    /// <summary>False while the order of cuts is still the first one and heat, which depends on it, is not known; all else is final.</summary>
     public bool IsOrdered { get; init; }
 
     /// <summary>Everything that a command line would have written, worked out when first asked for.</summary>

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards.Roles;
+using Stencilwright.Cutting;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
@@ -24,6 +25,7 @@ public sealed class OpenJob : IDisposable
     private readonly ShopCatalogue _shop;
     private readonly SemaphoreSlim _gate = new(1);
     private readonly Lock _lock = new();
+    private readonly CutMemory _memory = new();
     private CancellationTokenSource _stop = new();
     private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said)? _gathered;
     private (string Key, BoardReading Reading)? _read;
@@ -284,7 +286,8 @@ public sealed class OpenJob : IDisposable
 
         var isLarge = board.Sides.Sum(s => s.Paste.Openings.Length) > OnePassOpenings;
         Tell(new JobProgress(JobStep.Designing));
-        var (job, own) = JobStages.Make(files, board, request, rules.Value, stop, isLarge ? new CancellationToken(canceled: true) : default);
+        var making = new MakingChoice(IsSketch: isLarge, _memory);
+        var (job, own) = JobStages.Make(files, board, request, rules.Value, making, stop);
         var result = new JobResult
         {
             State = state,
@@ -298,7 +301,7 @@ public sealed class OpenJob : IDisposable
         if (isLarge)
         {
             Tell(new JobProgress(JobStep.Ordering));
-            (job, own) = JobStages.Make(files, board, request, rules.Value, stop);
+            (job, own) = JobStages.Make(files, board, request, rules.Value, new MakingChoice(IsSketch: false, _memory) { Designs = [.. job.Sides.Select(s => s.Design)] }, stop);
             Publish(result with { Job = job, Findings = [.. board.Board.Findings, .. own], IsOrdered = true }, stop);
         }
 
@@ -351,8 +354,6 @@ public sealed class OpenJob : IDisposable
         Changes = state.Changes,
         Version = _version,
     };
-
-    private static Outcome<JobSettings> SettingsReader_Read(JobState state) => WorkshopSettings.Read(state);
 
     private static Outcome<RuleSet> RulesOf(JobState state, JobSettings? settings) => state.RulesToml.Length > 0
         ? RuleSetReader.Read(new SourceText("rules of this job", System.Text.Encoding.UTF8.GetBytes(state.RulesToml)))
