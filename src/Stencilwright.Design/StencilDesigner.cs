@@ -75,7 +75,7 @@ public static class StencilDesigner
         }
         else
         {
-            frame = FrameDesigner.Design(side, outline, placement, settings, title, findings);
+            frame = FrameDesigner.Design(side, outline, placement, openings, settings, title, findings);
         }
 
         return new StencilDesign
@@ -194,7 +194,7 @@ public static class StencilDesigner
             findings.Add(Text.Note("DSN004", "The board is turned by 90° on the film so that it fits."));
         }
 
-        return placement;
+        return placement.MovedBy(settings.FilmOffsetXMm, settings.FilmOffsetYMm);
     }
 
     private static void SayFit(

@@ -11,19 +11,19 @@ internal static class JobEndpoints
     {
         app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
-        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (state, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
-                ? Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
+                ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(state) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, (_, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
                 ? Results.Bytes(file.Bytes, "application/pdf")
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
-            result.Job is null ? Results.NotFound() : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
+        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (state, result) =>
+            result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(state) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
 
-    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<JobResult, IResult> answer, CancellationToken gone)
+    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<JobState, JobResult, IResult> answer, CancellationToken gone)
     {
         if (jobs.Enter(id) is not { } job)
         {
@@ -32,13 +32,16 @@ internal static class JobEndpoints
 
         try
         {
-            return await job.SettledAsync(gone) is { } result ? answer(result) : Results.StatusCode(StatusCodes.Status409Conflict);
+            return await job.SettledAsync(gone) is { } result ? answer(job.State, result) : Results.StatusCode(StatusCodes.Status409Conflict);
         }
         finally
         {
             jobs.Leave(job);
         }
     }
+
+    // What a laser is driven by is given out only to somebody who has read the cautions for its material.
+    private static IResult Refused(Words words) => Results.Text(words["cut.refused"], "text/plain; charset=utf-8", statusCode: StatusCodes.Status403Forbidden);
 
     private static byte[] Zip(IEnumerable<OutputFile> files)
     {

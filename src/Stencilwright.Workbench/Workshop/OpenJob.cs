@@ -60,6 +60,7 @@ public sealed class OpenJob : IDisposable
     public void Change(string what, Func<JobState, JobState> change)
     {
         ArgumentNullException.ThrowIfNull(change);
+        bool isSameWork;
         lock (_lock)
         {
             var next = change(_state);
@@ -68,11 +69,20 @@ public sealed class OpenJob : IDisposable
                 return;
             }
 
+            // Without another decision that is worked out, what stands there stands.
+            isSameWork = next with { Released = _state.Released } == _state;
             _store.Append(Id, what, next);
-            Take();
+            (_state, Steps) = (next, _store.Steps(Id));
         }
 
-        Start();
+        if (isSameWork)
+        {
+            Changed?.Invoke(this, EventArgs.Empty);
+        }
+        else
+        {
+            Start();
+        }
     }
 
     /// <summary>Takes the last change back, or does it again.</summary>
