@@ -44,8 +44,10 @@ class Player {
     on(controls.starts, 'change', () => { this.showStarts = controls.starts.checked; this.#stale(); });
     on(controls.travel, 'change', () => { this.showTravel = controls.travel.checked; this.#stale(); });
     this.rate = Number(controls.rate?.value ?? 10);
-    this.wanted = time;
-    this.#load();
+    this.wanted = time ?? undefined;
+    // The scene may have come before the controls.
+    this.scene = null;
+    this.drawing.redrawOverlays();
   }
 
   /** Shows a picture of heat: levels 1 to 255, 0 where there is no film; null takes it away. */
@@ -352,7 +354,8 @@ class Player {
           const level = h.levels[row * h.columns + column];
           const to = 4 * ((h.rows - 1 - row) * h.columns + column);
           const [r, g, b] = colours[Math.min(63, Math.floor((level - 1) / 4))] ?? [0, 0, 0];
-          image.data.set([r, g, b, level === 0 ? 0 : 232], to);
+          // Film that stays cold stays as it is.
+          image.data.set([r, g, b, level === 0 ? 0 : Math.min(236, (level - 1) * 12)], to);
         }
       }
       context.putImageData(image, 0, 0);
@@ -427,7 +430,7 @@ function pointOn([x1, y1, x2, y2, bulge], share) {
 }
 
 function clockOf(seconds) {
-  const whole = Math.floor(seconds + 1e-6);
+  const whole = Math.round(seconds);
   const two = n => String(n).padStart(2, '0');
   return whole < 3600 ? `${Math.floor(whole / 60)}:${two(whole % 60)}` : `${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
 }
