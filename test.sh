@@ -4,6 +4,11 @@ set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")"
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1
 
+# Tests of the pages need a browser; where it cannot be installed they skip and say so.
+if ! command -v chromium >/dev/null && [[ -z "${CHROMIUM:-}" ]] && [[ "$(id -u)" == 0 ]] && command -v apt-get >/dev/null; then
+  { apt-get update && apt-get install -y --no-install-recommends chromium; } >/dev/null 2>&1 || echo "chromium could not be installed"
+fi
+
 dotnet build Stencilwright.slnx -c Release --nologo -v quiet || { echo "0 passed, 1 failed, 0 skipped"; exit 1; }
 
 passed=0 failed=0 skipped=0 status=0

@@ -25,6 +25,15 @@ if (args is ["analysis", var layer])
     return;
 }
 
+// `order FILE|COUNT EFFORTS [BEST] [alone]` compares ways through points with the peer's in equal time, unless left alone.
+if (args is ["order", var problem, var efforts, ..])
+{
+    long[] steps = [.. efforts.Split(',').Select(e => long.Parse(e, CultureInfo.InvariantCulture))];
+    _ = double.TryParse(args.ElementAtOrDefault(3), NumberStyles.Float, CultureInfo.InvariantCulture, out var best);
+    OrderBench.Print(problem, steps, best, args[^1] != "alone");
+    return;
+}
+
 if (args is ["ratios"])
 {
     Ratios.Print();

@@ -1,4 +1,5 @@
 using Stencilwright.App.Cli;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.App;
 
@@ -7,6 +8,7 @@ internal static class Program
     private static int Main(string[] args)
     {
         Console.OutputEncoding = new System.Text.UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
-        return new CommandLineDoor(Terminal.OfProcess(), UseCases.Real).Run(args);
+        var shop = new ShopCatalogue(ShopFolder.Usual(Environment.GetEnvironmentVariable, OperatingSystem.IsWindows()));
+        return new CommandLineDoor(Terminal.OfProcess(), UseCases.Real, shop).Run(args);
     }
 }

@@ -59,23 +59,10 @@ internal sealed class PointGrid
         return result;
     }
 
-    /// <summary>From point 0 always on to the nearest point not yet visited. Empties the grid.</summary>
-    public int[] NearestNeighbourWay()
+    /// <summary>The nearest point that was not removed; -1 if none is left.</summary>
+    public int NearestLeft(double fromX, double fromY)
     {
-        var way = new int[_x.Length];
-        Remove(0);
-        for (var k = 1; k < way.Length; k++)
-        {
-            way[k] = NearestLeft(way[k - 1]);
-            Remove(way[k]);
-        }
-
-        return way;
-    }
-
-    private int NearestLeft(int from)
-    {
-        var (cx, cy) = (Column(_x[from]), Row(_y[from]));
+        var (cx, cy) = (Column(fromX), Row(fromY));
         var (best, nearest) = (double.PositiveInfinity, -1);
         var last = Math.Max(_columns, _rows);
         for (var ring = 0; ring <= last; ring++)
@@ -95,7 +82,7 @@ internal sealed class PointGrid
                 {
                     if (x >= 0 && x < _columns)
                     {
-                        SearchCell((y * _columns) + x, from, ref best, ref nearest);
+                        SearchCell((y * _columns) + x, fromX, fromY, ref best, ref nearest);
                     }
                 }
             }
@@ -104,11 +91,11 @@ internal sealed class PointGrid
         return nearest;
     }
 
-    private void SearchCell(int cell, int from, ref double best, ref int nearest)
+    private void SearchCell(int cell, double fromX, double fromY, ref double best, ref int nearest)
     {
         foreach (var i in _members.AsSpan(_starts[cell], _fill[cell]))
         {
-            var (dx, dy) = (_x[i] - _x[from], _y[i] - _y[from]);
+            var (dx, dy) = (_x[i] - fromX, _y[i] - fromY);
             var d = (dx * dx) + (dy * dy);
             if (d < best || (d == best && i < nearest))
             {
@@ -172,7 +159,8 @@ internal sealed class PointGrid
         }
     }
 
-    private void Remove(int i)
+    /// <summary>Leaves a point out of <see cref="NearestLeft"/>.</summary>
+    public void Remove(int i)
     {
         var cell = CellOf(i);
         var members = _members.AsSpan(_starts[cell], _fill[cell]);

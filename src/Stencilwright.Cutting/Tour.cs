@@ -1,48 +1,50 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
 
 /// <summary>A cheap way from a fixed start through many points, to a fixed end or to none.</summary>
 /// <remarks>
-/// Nearest neighbour over a grid, then 2-opt and Or-opt moves among near neighbours (Bentley 1992, "Fast algorithms for
-/// geometric traveling salesman problems"), then two neighbouring stretches change places, kept only when the way gets
-/// cheaper (docs/algorithms/order.md). Work is counted in tried moves, not in time, and random numbers come from a fixed
-/// seed: the same points give the same way.
+/// A greedy ring, exchanges of two and three legs among near neighbours, then again and again a double bridge somewhere whose
+/// surroundings are searched anew (docs/algorithms/order.md). Work is counted in tried legs, not in time, and random numbers
+/// come from a fixed seed: the same points give the same way.
 /// </remarks>
 internal sealed class Tour
 {
-    private const int NeighbourCount = 7;
-    private const int LongestOrSegment = 3;
-    private const int LongestKick = 30;
+    private const int NeighbourCount = 6;
+    private const int ConsideredWithReheat = 16;
 
-    // Turning round a long stretch costs its length; on huge sheets such moves are left out to keep the work linear.
-    private const int UnlimitedSize = 12_000;
-    private const int LongestTurn = 5_000;
+    // Long stretches put long legs in, so that what is searched after a kick is a whole neighbourhood (measured: 50 beats 10 and 30).
+    private const int LongestStretch = 50;
 
-    private const double Gain = 1e-9;
+    // How much dearer the way may become for a while, as a share of its mean leg (measured: 0.1 to 0.2 beat 0 and 0.4).
+    private const double Warmth = 0.15;
 
     private readonly double[] _x;
     private readonly double[] _y;
-    private readonly int[] _tour;
-    private readonly int[] _place;
-    private readonly int[] _near;
     private readonly int _count;
-    private readonly int _longestTurn;
+    private readonly int _end;
+    private readonly bool _isEndFree;
     private readonly long _limit;
     private readonly CancellationToken _enough;
     private readonly TourCost _cost;
-    private readonly Point2? _end;
+    private readonly TourRing _ring;
+    private readonly TourMoves _moves;
+    private readonly TourQueue _queue;
+    private readonly int[] _best;
+    private bool _isBest = true;
+    private double _now;
+    private double _bestCost;
     private bool _isEnough;
-    private readonly Queue<int> _queue = new();
-    private readonly bool[] _queued;
-    private readonly List<(int From, int To)> _journal = [];
-    private long _steps;
     private ulong _random = 0x9E3779B97F4A7C15;
 
     private Tour(Point2 start, ReadOnlySpan<Point2> points, Point2? end, TourCost cost, long limit, CancellationToken enough)
     {
-        _count = points.Length + 1;
-        _cost = cost;
+        // The way is a ring: after the end comes the start again. An end that may be anywhere is at no place, and costs nothing.
+        _count = points.Length + 2;
+        (_end, _isEndFree) = (_count - 1, end is null);
+        (_cost, _limit, _enough) = (cost, limit, enough);
         (_x, _y) = (new double[_count], new double[_count]);
         (_x[0], _y[0]) = (start.X, start.Y);
         for (var i = 0; i < points.Length; i++)
@@ -50,21 +52,14 @@ internal sealed class Tour
             (_x[i + 1], _y[i + 1]) = (points[i].X, points[i].Y);
         }
 
-        _end = end;
-
-        _longestTurn = _count <= UnlimitedSize ? _count : LongestTurn;
-        _limit = limit;
-        _enough = enough;
-        _queued = new bool[_count];
-        var grid = new PointGrid(_x, _y);
-        _near = grid.Neighbours(NeighbourCount);
-        _tour = grid.NearestNeighbourWay();
-        _place = new int[_count];
-        TakeGivenOrderIfBetter();
-        for (var i = 0; i < _count; i++)
-        {
-            _place[_tour[i]] = i;
-        }
+        (_x[_end], _y[_end]) = end is { } e ? (e.X, e.Y) : (start.X, start.Y);
+        var placed = _isEndFree ? _end : _count;
+        var considered = cost.HasReheat ? ConsideredWithReheat : NeighbourCount;
+        var near = TourNear.Find(new PointGrid(_x[..placed], _y[..placed]), _count, NeighbourCount, considered, Length);
+        var nodes = TourStart.Find(_x, _y, near, _isEndFree);
+        TakeGivenOrderIfBetter(nodes);
+        (_ring, _queue, _best) = (new TourRing(nodes), new TourQueue(_count), new int[_count]);
+        _moves = new TourMoves(_ring, near, _queue, this);
     }
 
     /// <summary>Indices of the points in the order of the way.</summary>
@@ -72,7 +67,7 @@ internal sealed class Tour
     /// <param name="points">The points.</param>
     /// <param name="end">Where the way goes after its last point; null when it may end anywhere.</param>
     /// <param name="cost">What a leg costs.</param>
-    /// <param name="stepsPerPoint">Tried moves for each point.</param>
+    /// <param name="stepsPerPoint">Tried legs for each point.</param>
     /// <param name="enough">Ends the search with the best way so far.</param>
     public static int[] Find(
         Point2 start, ReadOnlySpan<Point2> points, Point2? end, TourCost cost, long stepsPerPoint, CancellationToken enough)
@@ -84,10 +79,35 @@ internal sealed class Tour
 
         var tour = new Tour(start, points, end, cost, stepsPerPoint * points.Length, enough);
         tour.Improve();
-        var result = new int[points.Length];
+        return tour.Result();
+    }
+
+    /// <summary>Whether a leg is the one from the end back to the start, which stays.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public bool IsFixed(int a, int b) => a + b == _end && (a == 0 || b == 0);
+
+    /// <summary>Cost of a leg.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public double Length(int a, int b)
+    {
+        if (_isEndFree && (a == _end || b == _end))
+        {
+            return 0;
+        }
+
+        var (dx, dy) = (_x[a] - _x[b], _y[a] - _y[b]);
+        return _cost.Travel((dx * dx) + (dy * dy)) + _cost.Reheat(a, b);
+    }
+
+    private int[] Result()
+    {
+        var result = new int[_count - 2];
+        var isOnward = _ring.Next(_end) == 0;
+        var node = 0;
         for (var i = 0; i < result.Length; i++)
         {
-            result[i] = tour._tour[i + 1] - 1;
+            node = isOnward ? _ring.Next(node) : _ring.Previous(node);
+            result[i] = node - 1;
         }
 
         return result;
@@ -95,336 +115,143 @@ internal sealed class Tour
 
     private void Improve()
     {
-        foreach (var node in _tour)
+        foreach (var node in _ring.Nodes)
         {
-            Enqueue(node);
+            _queue.Add(node);
         }
 
-        Settle();
-        _journal.Clear();
-        while (_steps < _limit && _count >= 8 && !_isEnough)
+        _ = Settle();
+        _queue.Clear();
+        _ring.Keep();
+        _bestCost = _now = CostOf(_ring.Nodes);
+
+        // With fewer than three points there is nothing that exchanges of two legs leave.
+        while (_count >= 5 && _moves.Steps < _limit && !_isEnough)
         {
             Kick();
         }
+
+        if (!_isBest)
+        {
+            _ring.Set(_best);
+        }
     }
 
-    // Works off the queue; returns the change of the way's length.
+    // Works off the queue; returns the change of the way's cost.
     private double Settle()
     {
         var sum = 0.0;
-        while (_steps < _limit && !_isEnough && _queue.TryDequeue(out var node))
+        while (_moves.Steps < _limit && !_isEnough && _queue.TryTake(out var node))
         {
             _isEnough = _enough.IsCancellationRequested;
-            _queued[node] = false;
-            while (_steps < _limit && TryMoves(node) is < 0 and var change)
+            while (_moves.Steps < _limit && _moves.TryFrom(node) is > 0 and var gain)
             {
-                sum += change;
+                sum -= gain;
             }
         }
 
         return sum;
     }
 
-    // Swaps two neighbouring stretches somewhere, settles, and takes it all back unless the way became shorter.
+    // A double bridge (Martin, Otto and Felten 1991): three stretches in a row come in the opposite order, each in its direction.
+    // No exchange of three legs takes that back, so the search settles somewhere else; the way goes on from there unless it cost too much.
     private void Kick()
     {
-        _journal.Clear();
-        _steps++;
-        var longest = Math.Min(LongestKick, (_count - 2) / 3);
-        var first = 1 + Next(_count - 2);
-        var middle = first + Next(longest);
-        var last = middle + 1 + Next(longest);
-        if (last >= _count)
+        _moves.Steps += 4;
+        var longest = Math.Min(LongestStretch, (_count - 2) / 3);
+        var (a, b, c) = (1 + Next(longest), 1 + Next(longest), 1 + Next(longest));
+        var from = Next(_count);
+        ReadOnlySpan<int> at =
+        [
+            _ring.At(from == 0 ? _count - 1 : from - 1), _ring.At(from),
+            _ring.At(from + a - 1), _ring.At(from + a),
+            _ring.At(from + a + b - 1), _ring.At(from + a + b),
+            _ring.At(from + a + b + c - 1), _ring.At(from + a + b + c),
+        ];
+        if (IsFixed(at[0], at[1]) || IsFixed(at[2], at[3]) || IsFixed(at[4], at[5]) || IsFixed(at[6], at[7]))
         {
             return;
         }
 
-        var before = Distance(first - 1, first) + Distance(middle, middle + 1) + DistanceBeyond(last);
-        SwapBlocks(first, middle, last, keepFirst: true);
-        var cut = first + (last - middle) - 1;
-        var change = Distance(first - 1, first) + Distance(cut, cut + 1) + DistanceBeyond(last) - before;
-        foreach (var at in (ReadOnlySpan<int>)[first - 1, first, cut, cut + 1, last, Math.Min(last + 1, _count - 1)])
+        var change = Length(at[0], at[5]) + Length(at[6], at[3]) + Length(at[4], at[1]) + Length(at[2], at[7])
+            - Length(at[0], at[1]) - Length(at[2], at[3]) - Length(at[4], at[5]) - Length(at[6], at[7]);
+        _ring.Mirror(from, a, b, c);
+        foreach (var node in at)
         {
-            Enqueue(_tour[at]);
+            _queue.Add(node);
         }
 
         change += Settle();
-        if (change >= -Gain)
-        {
-            while (_queue.TryDequeue(out var node))
-            {
-                _queued[node] = false;
-            }
+        Judge(change);
+        _queue.Clear();
+    }
 
-            for (var i = _journal.Count - 1; i >= 0; i--)
-            {
-                TurnRaw(_journal[i].From, _journal[i].To);
-            }
+    private void Judge(double change)
+    {
+        if (change > Allowed())
+        {
+            _ring.TakeBack();
+            return;
+        }
+
+        if (change > 0 && _isBest)
+        {
+            _ring.SaveBefore(_best);
+            _isBest = false;
+        }
+
+        _ring.Keep();
+        _now += change;
+        if (_now < _bestCost)
+        {
+            (_bestCost, _isBest) = (_now, true);
         }
     }
 
-    private double TryMoves(int a)
+    // Exponentially distributed, as in annealing (Kirkpatrick, Gelatt and Vecchi 1983, from memory): minus the logarithm to base 2 of a
+    // random number, straight between powers of two, since libraries' logarithms differ in their last digit.
+    private double Allowed()
     {
-        var change = TryTwoOpt(a);
-        return change < 0 ? change : TryOrOpt(a);
-    }
-
-    private double TryTwoOpt(int a)
-    {
-        var i = _place[a];
-        var after = DistanceBeyond(i);
-        var before = i > 0 ? Length(_tour[i - 1], a) : 0;
-        for (var k = 0; k < NeighbourCount; k++)
-        {
-            var c = _near[(a * NeighbourCount) + k];
-            if (c < 0)
-            {
-                break;
-            }
-
-            _steps++;
-            var least = Travel(a, c);
-            if (least >= after && least >= before)
-            {
-                break;
-            }
-
-            var (j, d) = (_place[c], least + _cost.Reheat(a, c));
-
-            // a and c both keep what comes before them …
-            var (lo, hi) = i < j ? (i, j) : (j, i);
-            var change = d + JoinBeyond(lo + 1, hi + 1) - Distance(lo, lo + 1) - DistanceBeyond(hi);
-            if (d < after && change < -Gain && Turn(lo + 1, hi))
-            {
-                return change;
-            }
-
-            // … or what comes after them; the start has nothing before it.
-            if (lo > 0 && d < before)
-            {
-                change = d + Length(_tour[lo - 1], _tour[hi - 1]) - Distance(lo - 1, lo) - Distance(hi - 1, hi);
-                if (change < -Gain && Turn(lo, hi - 1))
-                {
-                    return change;
-                }
-            }
-        }
-
-        return 0;
-    }
-
-    private double TryOrOpt(int a)
-    {
-        var i = _place[a];
-        for (var length = 1; length <= LongestOrSegment; length++)
-        {
-            // The stretch has a at either of its ends.
-            if (TryInsert(a, i, i + length - 1) is < 0 and var forward)
-            {
-                return forward;
-            }
-
-            if (length > 1 && TryInsert(a, i - length + 1, i) is < 0 and var backward)
-            {
-                return backward;
-            }
-        }
-
-        return 0;
-    }
-
-    private double TryInsert(int a, int from, int to)
-    {
-        if (from < 1 || to >= _count)
-        {
-            return 0;
-        }
-
-        var other = _tour[from] == a ? _tour[to] : _tour[from];
-        var gain = Distance(from - 1, from) + DistanceBeyond(to) - JoinBeyond(from - 1, to + 1);
-        for (var k = 0; k < NeighbourCount; k++)
-        {
-            var c = _near[(a * NeighbourCount) + k];
-            if (c < 0)
-            {
-                break;
-            }
-
-            _steps++;
-            var d = Travel(a, c);
-            if (d >= gain)
-            {
-                break;
-            }
-
-            d += _cost.Reheat(a, c);
-            var j = _place[c];
-            if (j >= from && j <= to)
-            {
-                continue;
-            }
-
-            // Behind c: c, a … other, what followed c.
-            if (j != from - 1)
-            {
-                var change = d + (j + 1 < _count ? Length(other, _tour[j + 1]) : ToEnd(other)) - DistanceBeyond(j) - gain;
-                if (change < -Gain && Insert(from, to, j, firstIsA: true, a))
-                {
-                    return change;
-                }
-            }
-
-            // Before c: what preceded c, other … a, c.
-            if (j > 0 && j != to + 1)
-            {
-                var change = d + Length(_tour[j - 1], other) - Distance(j - 1, j) - gain;
-                if (change < -Gain && Insert(from, to, j - 1, firstIsA: false, a))
-                {
-                    return change;
-                }
-            }
-        }
-
-        return 0;
-    }
-
-    // Moves the stretch to stand behind place j, with a first or last.
-    private bool Insert(int from, int to, int j, bool firstIsA, int a)
-    {
-        var isForward = (_tour[from] == a) == firstIsA;
-        if (Math.Abs(j - from) > _longestTurn)
-        {
-            return false;
-        }
-
-        foreach (var at in (ReadOnlySpan<int>)[from - 1, from, to, Math.Min(to + 1, _count - 1), j, Math.Min(j + 1, _count - 1)])
-        {
-            Enqueue(_tour[at]);
-        }
-
-        if (j > to)
-        {
-            SwapBlocks(from, to, j, keepFirst: isForward);
-        }
-        else
-        {
-            // Blocks j+1 … from-1 and the stretch change places.
-            TurnLogged(j + 1, from - 1);
-            if (isForward)
-            {
-                TurnLogged(from, to);
-            }
-
-            TurnLogged(j + 1, to);
-        }
-
-        return true;
-    }
-
-    // Places first … middle and middle+1 … last change places; the second keeps its direction, the first if asked.
-    private void SwapBlocks(int first, int middle, int last, bool keepFirst)
-    {
-        if (keepFirst)
-        {
-            TurnLogged(first, middle);
-        }
-
-        TurnLogged(middle + 1, last);
-        TurnLogged(first, last);
-    }
-
-    private bool Turn(int from, int to)
-    {
-        if (to - from > _longestTurn)
-        {
-            return false;
-        }
-
-        foreach (var at in (ReadOnlySpan<int>)[from - 1, from, to, Math.Min(to + 1, _count - 1)])
-        {
-            Enqueue(_tour[at]);
-        }
-
-        TurnLogged(from, to);
-        return true;
-    }
-
-    private void TurnLogged(int from, int to)
-    {
-        _journal.Add((from, to));
-        TurnRaw(from, to);
-    }
-
-    private void TurnRaw(int from, int to)
-    {
-        while (from < to)
-        {
-            (_tour[from], _tour[to]) = (_tour[to], _tour[from]);
-            (_place[_tour[from]], _place[_tour[to]]) = (from, to);
-            from++;
-            to--;
-        }
-    }
-
-    private void Enqueue(int node)
-    {
-        if (!_queued[node])
-        {
-            _queued[node] = true;
-            _queue.Enqueue(node);
-        }
-    }
-
-    private double Travel(int a, int b)
-    {
-        var (dx, dy) = (_x[a] - _x[b], _y[a] - _y[b]);
-        return _cost.Travel((dx * dx) + (dy * dy));
-    }
-
-    private double Length(int a, int b) => Travel(a, b) + _cost.Reheat(a, b);
-
-    private double Distance(int placeA, int placeB) => Length(_tour[placeA], _tour[placeB]);
-
-    private double DistanceBeyond(int place) => place + 1 < _count ? Distance(place, place + 1) : ToEnd(_tour[place]);
-
-    private double JoinBeyond(int placeA, int placeB) => placeB < _count ? Distance(placeA, placeB) : ToEnd(_tour[placeA]);
-
-    private double ToEnd(int a)
-    {
-        if (_end is not { } end)
-        {
-            return 0;
-        }
-
-        var (dx, dy) = (_x[a] - end.X, _y[a] - end.Y);
-        return _cost.Travel((dx * dx) + (dy * dy));
+        var bits = Random() | 1;
+        var zeros = BitOperations.LeadingZeroCount(bits);
+        var part = ((bits << zeros) & long.MaxValue) * (1.0 / long.MaxValue);
+        return (zeros + 1 - part) * 0.6931 * Warmth * _bestCost / _count;
     }
 
     // The order in which the points were given may be a good one already; the search only ever gets better from where it starts.
-    private void TakeGivenOrderIfBetter()
+    private void TakeGivenOrderIfBetter(int[] nodes)
     {
-        var (found, given) = (ToEnd(_tour[^1]), ToEnd(_count - 1));
-        for (var i = 1; i < _count; i++)
+        var given = new int[_count];
+        for (var i = 0; i < _count; i++)
         {
-            found += Length(_tour[i - 1], _tour[i]);
-            given += Length(i - 1, i);
+            given[i] = i;
         }
 
-        if (given < found)
+        if (CostOf(given) < CostOf(nodes))
         {
-            for (var i = 0; i < _count; i++)
-            {
-                _tour[i] = i;
-            }
+            given.CopyTo(nodes, 0);
         }
     }
 
-    private int Next(int below)
+    private double CostOf(ReadOnlySpan<int> nodes)
+    {
+        var sum = Length(nodes[^1], nodes[0]);
+        for (var i = 1; i < nodes.Length; i++)
+        {
+            sum += Length(nodes[i - 1], nodes[i]);
+        }
+
+        return sum;
+    }
+
+    private ulong Random()
     {
         // xorshift64 (Marsaglia 2003).
         _random ^= _random << 13;
         _random ^= _random >> 7;
         _random ^= _random << 17;
-        return (int)(_random % (ulong)below);
+        return _random;
     }
+
+    private int Next(int below) => (int)Math.BigMul(Random(), (ulong)below, out _);
 }

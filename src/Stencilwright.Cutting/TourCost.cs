@@ -20,6 +20,9 @@ internal sealed class TourCost
     private TourCost(TourCost travel, int[] starts, int[] others, double[] costs)
         : this(travel._speed, travel._acceleration) => (_starts, _others, _costs) = (starts, others, costs);
 
+    /// <summary>Whether legs between some points cost more than their travel.</summary>
+    public bool HasReheat => _starts is not null;
+
     /// <summary>Plain length in millimetres.</summary>
     public static TourCost Length { get; } = new(1, double.PositiveInfinity);
 
@@ -36,8 +39,8 @@ internal sealed class TourCost
             return this;
         }
 
-        // Points are nodes 1 and up: the start is node 0.
-        var starts = new int[count + 2];
+        // Points are nodes 1 and up: the start is node 0, and beyond the last point may come the end.
+        var starts = new int[count + 3];
         foreach (var (a, b, _) in pairs)
         {
             starts[a + 2]++;

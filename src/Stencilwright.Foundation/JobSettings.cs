@@ -12,6 +12,18 @@ public sealed record JobSettings
     /// <summary>The settings used when nobody says otherwise.</summary>
     public static JobSettings Default { get; } = new();
 
+    /// <summary>Name of the laser out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Laser { get; init; } = "";
+
+    /// <summary>Name of the film out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Film { get; init; } = "";
+
+    /// <summary>Name of the frame material out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Frame { get; init; } = "";
+
+    /// <summary>Name of the bare board out of the shop, or a file that describes one; empty when none was chosen.</summary>
+    public string Board { get; init; } = "";
+
     /// <summary>Film thickness.</summary>
     public double FilmThicknessMm { get; init; } = 0.1016;
 
@@ -102,6 +114,9 @@ public sealed record JobSettings
     /// <summary>What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.</summary>
     public double ReheatWeight { get; init; } = 1;
 
+    /// <summary>True draws a picture of how hot the film gets.</summary>
+    public bool HeatMap { get; init; }
+
     /// <summary>Narrowest film between two openings that survives cutting and printing.</summary>
     public double SmallestWebMm { get; init; } = 0.10;
 
@@ -162,8 +177,62 @@ public sealed record JobSettings
     /// <summary>Widest gap in an outline that is closed with a warning, instead of being refused.</summary>
     public double OutlineGapMm { get; init; } = 0.1;
 
+    /// <summary>Size of the area that the machine can reach; zero when it is not known, and then nothing is checked.</summary>
+    public BlankSize WorkAreaMm { get; init; }
+
+    /// <summary>Corner of the work area where the machine's coordinates are zero, and of the blank that is laid there: <c>lower_left</c>, <c>lower_right</c>, <c>upper_left</c>, <c>upper_right</c> or <c>center</c>, as seen from where the operator stands.</summary>
+    public string MachineOrigin { get; init; } = "lower_left";
+
+    /// <summary>Where the machine's x grows: to the <c>right</c> or to the <c>left</c>.</summary>
+    public string MachineX { get; init; } = "right";
+
+    /// <summary>Where the machine's y grows: <c>away</c> from the operator, or <c>towards</c>.</summary>
+    public string MachineY { get; init; } = "away";
+
+    /// <summary>Machine coordinates of the blank's corner (or middle) that <see cref="MachineOrigin"/> names.</summary>
+    public string SheetAtMm { get; init; } = "0, 0";
+
+    /// <summary>The sheet that <see cref="PlacedFromMm"/> speaks of: <c>film</c> or <c>frame</c>.</summary>
+    public string PlacedSheet { get; init; } = "film";
+
+    /// <summary>Two points of a sheet that lies on the machine, in sheet coordinates; empty when it lies square where <see cref="SheetAtMm"/> says.</summary>
+    public string PlacedFromMm { get; init; } = "";
+
+    /// <summary>Machine coordinates of the same two points, as read off the machine.</summary>
+    public string PlacedAtMm { get; init; } = "";
+
+    /// <summary>How much the distance between the two points may differ between sheet and machine.</summary>
+    public double PlacedToleranceMm { get; init; } = 0.3;
+
+    /// <summary>Power while the outline is traced, percent of the machine's own scale; 0 keeps the beam off.</summary>
+    public double PointerPowerPercent { get; init; }
+
+    /// <summary>Speed at which the outline is traced.</summary>
+    public double PointerSpeedMmS { get; init; } = 50;
+
+    /// <summary>True writes each operation into a file of its own as well.</summary>
+    public bool FilesPerOperation { get; init; }
+
+    /// <summary>True when the machine's power follows its speed, so that slow corners get no more energy.</summary>
+    public bool PowerFollowsSpeed { get; init; }
+
+    /// <summary>Unit of G-code: <c>mm</c> or <c>inch</c>.</summary>
+    public string GcodeUnits { get; init; } = "mm";
+
+    /// <summary>Decimals of coordinates in G-code in millimetres; inches get two more, at most six.</summary>
+    public double GcodeDecimals { get; init; } = 5;
+
+    /// <summary>Lines in front of the first move of G-code, with | between; the word for the unit stands before them.</summary>
+    public string GcodePreamble { get; init; } = "G90 | G17";
+
+    /// <summary>Lines behind the last cut of G-code, with | between; the beam is off by then.</summary>
+    public string GcodeEnding { get; init; } = "G0 X0 Y0 | M2";
+
     /// <summary>Word that switches the beam on in G-code.</summary>
     public string GcodeBeamOn { get; init; } = "M3";
+
+    /// <summary>Word that switches the beam on with power that follows the speed, taken when <see cref="PowerFollowsSpeed"/>.</summary>
+    public string GcodeBeamOnFollowing { get; init; } = "M4";
 
     /// <summary>Word that switches the beam off in G-code.</summary>
     public string GcodeBeamOff { get; init; } = "M5";
@@ -174,6 +243,24 @@ public sealed record JobSettings
     /// <summary>True writes arcs as arcs in G-code; false as short lines, for controllers that know none.</summary>
     public bool GcodeArcs { get; init; } = true;
 
+    /// <summary>How far short lines may leave the arc that they stand for.</summary>
+    public double GcodeChordErrorMm { get; init; } = 0.001;
+
+    /// <summary>DXF layer of openings.</summary>
+    public string DxfCutLayer { get; init; } = "OPENINGS";
+
+    /// <summary>DXF layer of score marks.</summary>
+    public string DxfScoreLayer { get; init; } = "SCORE";
+
+    /// <summary>DXF layer of the frame's pocket.</summary>
+    public string DxfPocketLayer { get; init; } = "POCKET";
+
+    /// <summary>DXF layer of the sheet's own edge, where it is cut.</summary>
+    public string DxfEdgeLayer { get; init; } = "EDGE";
+
+    /// <summary>DXF layer of the blank, for reference.</summary>
+    public string DxfBlankLayer { get; init; } = "BLANK";
+
     /// <summary>Pen colour of openings in SVG, <c>#RRGGBB</c>; a laser's driver may tell operations apart by it.</summary>
     public string SvgCutPen { get; init; } = "#6B2FA0";
 
@@ -183,8 +270,20 @@ public sealed record JobSettings
     /// <summary>Pen colour of the frame's cuts in SVG.</summary>
     public string SvgFramePen { get; init; } = "#00646E";
 
+    /// <summary>Pen colour of the blank's edge in SVG, which is there for reference.</summary>
+    public string SvgBlankPen { get; init; } = "#5B6873";
+
     /// <summary>Width of lines in SVG; some drivers take a line for a cut only when it is thin.</summary>
     public double SvgLineMm { get; init; } = 0.05;
+
+    /// <summary>Width of the lines of openings in SVG; 0 takes <see cref="SvgLineMm"/>.</summary>
+    public double SvgCutLineMm { get; init; }
+
+    /// <summary>Width of the lines of score marks in SVG; 0 takes <see cref="SvgLineMm"/>.</summary>
+    public double SvgScoreLineMm { get; init; }
+
+    /// <summary>Width of the lines of the frame's cuts in SVG; 0 takes <see cref="SvgLineMm"/>.</summary>
+    public double SvgFrameLineMm { get; init; }
 
     /// <summary>Cost of one film blank, in the user's currency.</summary>
     public double FilmBlankCost { get; init; } = 0.06;

@@ -1,4 +1,5 @@
 using Stencilwright.Cutting;
+using Stencilwright.Foundation;
 
 namespace Stencilwright.Output;
 
@@ -9,17 +10,19 @@ namespace Stencilwright.Output;
 /// </remarks>
 public static class DxfWriter
 {
-    private static readonly (string Name, int Colour)[] _layers =
-        [("OPENINGS", 6), ("SCORE", 30), ("POCKET", 4), ("EDGE", 5), ("BLANK", 8)];
+    // Names of release 12 have at most 31 characters, none of them a blank. Source: DXF reference, symbol names of release 12.
+    private const int LongestName = 31;
 
     /// <summary>Writes a sheet.</summary>
     /// <param name="plan">The film or the frame.</param>
     /// <param name="title">Goes into a comment; what is not ASCII becomes a question mark.</param>
-    /// <exception cref="ArgumentException">A coordinate is not finite.</exception>
-    public static byte[] Write(SheetPlan plan, string title)
+    /// <param name="settings">Names of the layers; null takes the default.</param>
+    /// <exception cref="ArgumentException">A coordinate is not finite, or a layer's name is none of release 12.</exception>
+    public static byte[] Write(SheetPlan plan, string title, JobSettings? settings = null)
     {
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(title);
+        var layers = new Layers(settings ?? JobSettings.Default);
         var (w, h) = (plan.Blank.WidthMm, plan.Blank.HeightMm);
         var text = new PlainText(64 * 1024);
         Group(text, 999, "Lengths are millimetres");
@@ -30,28 +33,36 @@ public static class DxfWriter
         Corner(text, "$LIMMIN", 0, 0);
         Corner(text, "$LIMMAX", w, h);
         Group(text, 9, "$LUNITS", 70, "2", 9, "$LUPREC", 70, "6", 0, "ENDSEC");
-        Tables(text);
+        Tables(text, layers);
         Group(text, 0, "SECTION", 2, "ENTITIES");
         foreach (var path in plan.Paths)
         {
-            Polyline(text, path);
+            Polyline(text, path, layers.Of(path.Kind));
         }
 
-        Begin(text, "BLANK", isClosed: true);
-        Vertex(text, "BLANK", 0, 0, 0);
-        Vertex(text, "BLANK", w, 0, 0);
-        Vertex(text, "BLANK", w, h, 0);
-        Vertex(text, "BLANK", 0, h, 0);
-        Group(text, 0, "SEQEND", 8, "BLANK", 0, "ENDSEC", 0, "EOF");
+        Begin(text, layers.Blank, isClosed: true);
+        Vertex(text, layers.Blank, 0, 0, 0);
+        Vertex(text, layers.Blank, w, 0, 0);
+        Vertex(text, layers.Blank, w, h, 0);
+        Vertex(text, layers.Blank, 0, h, 0);
+        Group(text, 0, "SEQEND", 8, layers.Blank, 0, "ENDSEC", 0, "EOF");
         return text.ToBytes();
     }
 
-    private static void Tables(PlainText text)
+    /// <summary>Whether release 12 takes a name for a layer: letters, digits, <c>$</c>, <c>-</c> and <c>_</c>.</summary>
+    public static bool IsLayerName(string name)
+    {
+        ArgumentNullException.ThrowIfNull(name);
+        return name.Length is > 0 and <= LongestName && name.All(c => char.IsAsciiLetterOrDigit(c) || c is '$' or '-' or '_');
+    }
+
+    private static void Tables(PlainText text, Layers layers)
     {
         Group(text, 0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, "1", 0, "LTYPE", 2, "CONTINUOUS", 70, "64");
         Group(text, 3, "Solid line", 72, "65", 73, "0", 40, "0.0", 0, "ENDTAB");
-        Group(text, 0, "TABLE", 2, "LAYER", 70, PlainText.Of(_layers.Length, 0));
-        foreach (var (name, colour) in _layers)
+        var all = layers.All();
+        Group(text, 0, "TABLE", 2, "LAYER", 70, PlainText.Of(all.Count, 0));
+        foreach (var (name, colour) in all)
         {
             Group(text, 0, "LAYER", 2, name, 70, "64", 62, PlainText.Of(colour, 0), 6, "CONTINUOUS");
         }
@@ -59,15 +70,8 @@ public static class DxfWriter
         Group(text, 0, "ENDTAB", 0, "ENDSEC");
     }
 
-    private static void Polyline(PlainText text, CutPath path)
+    private static void Polyline(PlainText text, CutPath path, string layer)
     {
-        var layer = path.Kind switch
-        {
-            CutKind.Score => "SCORE",
-            CutKind.Pocket => "POCKET",
-            CutKind.Edge => "EDGE",
-            _ => "OPENINGS",
-        };
         Begin(text, layer, path.IsClosed);
         for (var i = 0; i < path.Vertices.Length; i++)
         {
@@ -117,6 +121,49 @@ public static class DxfWriter
         {
             var code = (int)pairs[i];
             text.Add(code < 10 ? "  " : code < 100 ? " " : "").Add(code, 0).Add('\n').Add((string)pairs[i + 1]).Add('\n');
+        }
+    }
+
+    private sealed class Layers
+    {
+        private readonly JobSettings _settings;
+
+        public Layers(JobSettings settings)
+        {
+            _settings = settings;
+            foreach (var (name, _) in All())
+            {
+                if (!IsLayerName(name))
+                {
+                    throw new ArgumentException("A layer's name has 1 to 31 letters, digits, $, - and _.", nameof(settings));
+                }
+            }
+        }
+
+        public string Blank => _settings.DxfBlankLayer;
+
+        public string Of(CutKind kind) => kind switch
+        {
+            CutKind.Score => _settings.DxfScoreLayer,
+            CutKind.Pocket => _settings.DxfPocketLayer,
+            CutKind.Edge => _settings.DxfEdgeLayer,
+            _ => _settings.DxfCutLayer,
+        };
+
+        // Each name once: operations may share a layer, and letter case does not tell two layers apart.
+        public List<(string Name, int Colour)> All()
+        {
+            var layers = new List<(string Name, int Colour)>(5);
+            foreach (var (name, colour) in (ReadOnlySpan<(string, int)>)
+                [(_settings.DxfCutLayer, 6), (_settings.DxfScoreLayer, 30), (_settings.DxfPocketLayer, 4), (_settings.DxfEdgeLayer, 5), (_settings.DxfBlankLayer, 8)])
+            {
+                if (!layers.Exists(l => string.Equals(l.Name, name, StringComparison.OrdinalIgnoreCase)))
+                {
+                    layers.Add((name, colour));
+                }
+            }
+
+            return layers;
         }
     }
 }

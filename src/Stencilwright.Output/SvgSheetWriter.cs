@@ -10,9 +10,18 @@ namespace Stencilwright.Output;
 /// <param name="Score">Score marks.</param>
 /// <param name="FrameCut">Pocket and edge of the frame.</param>
 /// <param name="Blank">The blank's edge, for reference.</param>
-/// <param name="LineMm">Width of every line.</param>
+/// <param name="LineMm">Width of every line that has none of its own.</param>
 public sealed record SvgPens(string Cut, string Score, string FrameCut, string Blank, double LineMm)
 {
+    /// <summary>Width of the lines of openings; 0 takes <see cref="LineMm"/>.</summary>
+    public double CutLineMm { get; init; }
+
+    /// <summary>Width of the lines of score marks; 0 takes <see cref="LineMm"/>.</summary>
+    public double ScoreLineMm { get; init; }
+
+    /// <summary>Width of the lines of the frame's cuts; 0 takes <see cref="LineMm"/>.</summary>
+    public double FrameLineMm { get; init; }
+
     /// <summary>The drawing's own colours on paper.</summary>
     public static SvgPens Default { get; } = Of(JobSettings.Default);
 
@@ -20,7 +29,12 @@ public sealed record SvgPens(string Cut, string Score, string FrameCut, string B
     public static SvgPens Of(JobSettings settings)
     {
         ArgumentNullException.ThrowIfNull(settings);
-        return new(settings.SvgCutPen, settings.SvgScorePen, settings.SvgFramePen, "#5B6873", settings.SvgLineMm);
+        return new(settings.SvgCutPen, settings.SvgScorePen, settings.SvgFramePen, settings.SvgBlankPen, settings.SvgLineMm)
+        {
+            CutLineMm = settings.SvgCutLineMm,
+            ScoreLineMm = settings.SvgScoreLineMm,
+            FrameLineMm = settings.SvgFrameLineMm,
+        };
     }
 }
 
@@ -46,23 +60,22 @@ public static class SvgSheetWriter
             .Add("mm\" height=\"").Add(h).Add("mm\" viewBox=\"0 0 ").Add(w).Add(' ').Add(h)
             .Add("\" fill=\"none\" stroke-width=\"").Add(pens.LineMm).Add("\">\n<title>").Add(EscapeXml(title)).Add("</title>\n");
 
-        Group(text, plan, "marks", pens.Score, CutKind.Score);
+        Group(text, plan, "marks", pens.Score, pens.ScoreLineMm, CutKind.Score);
         if (plan.Name == "frame")
         {
-            Group(text, plan, "pocket", pens.FrameCut, CutKind.Pocket);
-            Group(text, plan, "edge", pens.FrameCut, CutKind.Edge);
+            Group(text, plan, "pocket", pens.FrameCut, pens.FrameLineMm, CutKind.Pocket);
+            Group(text, plan, "edge", pens.FrameCut, pens.FrameLineMm, CutKind.Edge);
         }
         else
         {
-            Group(text, plan, "apertures", pens.Cut, CutKind.Opening, CutKind.OpeningLine);
+            Group(text, plan, "apertures", pens.Cut, pens.CutLineMm, CutKind.Opening, CutKind.OpeningLine);
             if (plan.Paths.Any(p => p.Kind == CutKind.Edge))
             {
-                Group(text, plan, "edge", pens.Cut, CutKind.Edge);
+                Group(text, plan, "edge", pens.Cut, pens.CutLineMm, CutKind.Edge);
             }
-
         }
 
-        text.Add("<g id=\"blank\" stroke=\"").Add(pens.Blank).Add("\">\n<path d=\"M 0 0 L ").Add(w).Add(" 0 L ")
+        text.Add("<g id=\"blank\" stroke=\"").Add(EscapeXml(pens.Blank)).Add("\">\n<path d=\"M 0 0 L ").Add(w).Add(" 0 L ")
             .Add(w).Add(' ').Add(h).Add(" L 0 ").Add(h).Add(" Z\"/>\n</g>\n</svg>\n");
         return text.ToBytes();
     }
@@ -89,9 +102,15 @@ public static class SvgSheetWriter
         return safe.ToString();
     }
 
-    private static void Group(PlainText text, SheetPlan plan, string id, string stroke, CutKind kind, CutKind? also = null)
+    private static void Group(PlainText text, SheetPlan plan, string id, string stroke, double lineMm, CutKind kind, CutKind? also = null)
     {
-        text.Add("<g id=\"").Add(id).Add("\" stroke=\"").Add(EscapeXml(stroke)).Add("\">\n");
+        text.Add("<g id=\"").Add(id).Add("\" stroke=\"").Add(EscapeXml(stroke));
+        if (lineMm > 0)
+        {
+            text.Add("\" stroke-width=\"").Add(lineMm);
+        }
+
+        text.Add("\">\n");
         var (cells, cell) = (plan.Paths.Count(p => p.PowerPercent is not null), 0);
         var seen = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var path in plan.Paths)

@@ -31,6 +31,6 @@ public static class Thumbnail
         }
 
         canvas.Flush();
-        return PreviewPng.Pack(bitmap);
+        return PlatePng.Pack(bitmap);
     }
 }

@@ -8,6 +8,7 @@ using Stencilwright.Design.Printing;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
+using Stencilwright.Output.Machine;
 
 namespace Stencilwright.Workbench;
 
@@ -43,7 +44,7 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
         cancellation.ThrowIfCancellationRequested();
         var design = StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, request.Only is not null);
         var plan = CutPlanner.Plan(design, settings, cancellation, enough: enough);
-        ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings];
+        ImmutableArray<Finding> own = [.. Paste.Findings, .. Checks.Select(c => Named(c, design)), .. Parts.Findings, .. design.Findings, .. plan.Findings, .. MachineFindings.Of(plan, settings)];
         // What the reader warned about belongs into the report too; on the terminal it has been said with its place already.
         var read = File.AllDiagnostics.Where(d => d.Severity >= Severity.Warning)
             .Select(d => new Finding { Code = d.Code, Severity = d.Severity, Message = d.Message, Source = d.Place });

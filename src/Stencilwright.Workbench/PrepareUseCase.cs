@@ -8,11 +8,6 @@ namespace Stencilwright.Workbench;
 /// <summary>The main job: artwork in, everything needed to cut and print out.</summary>
 public static class PrepareUseCase
 {
-    private static readonly string[] _sideFiles =
-    [
-        "film.svg", "film.dxf", "film.nc", "frame.svg", "frame.dxf", "frame.nc", "template.pdf", "preview.png", "apertures.csv",
-    ];
-
     /// <summary>Reads, designs, plans and writes.</summary>
     /// <param name="request">Paths, roles, settings and the output folder.</param>
     /// <param name="openInput">Opens standard input, when a path is <c>-</c>.</param>
@@ -70,7 +65,7 @@ public static class PrepareUseCase
             return new PrepareResult { Job = job, Diagnostics = diagnostics.AddRange(failures), Findings = findings, ExitCode = ExitCodes.NotWritten };
         }
 
-        var possible = ((string[])["top/", "bottom/"]).SelectMany(folder => _sideFiles.Select(name => folder + name));
+        var possible = ((string[])["top/", "bottom/"]).SelectMany(folder => JobFiles.SideFileNames.Select(name => folder + name));
         foreach (var stale in FolderWriter.LeftFromBefore(request.OutDirectory, possible, outputs.Select(f => f.Path)))
         {
             diagnostics = diagnostics.Add(new Diagnostic(

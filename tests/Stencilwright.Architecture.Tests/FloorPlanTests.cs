@@ -26,7 +26,7 @@ public sealed partial class FloorPlanTests
     {
         ["Design"] = ["Tomlyn"],
         ["Output"] = ["SkiaSharp", "SkiaSharp.NativeAssets.Linux.NoDependencies"],
-        ["Workbench"] = ["Tomlyn"],
+        ["Workbench"] = ["Microsoft.Data.Sqlite", "Tomlyn"],
         ["App"] = ["SkiaSharp.NativeAssets.Linux.NoDependencies", "System.CommandLine"],
     };
 

@@ -16,7 +16,7 @@ public sealed class DocumentTests
     [Fact]
     public void A_job_gives_the_contracts_files_and_no_others()
     {
-        string[] side = ["film.svg", "film.dxf", "film.nc", "frame.svg", "frame.dxf", "frame.nc", "template.pdf", "preview.png", "apertures.csv"];
+        string[] side = ["film.svg", "film.dxf", "film.nc", "film-outline.nc", "frame.svg", "frame.dxf", "frame.nc", "frame-outline.nc", "template.pdf", "preview.png", "apertures.csv"];
         Assert.Equal(
             ["report.json", "traveller.pdf", .. side.Select(f => "top/" + f), .. side.Select(f => "bottom/" + f)],
             Write(SampleJob.Make()).Select(f => f.Path));

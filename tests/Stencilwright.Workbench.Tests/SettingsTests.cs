@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using CsCheck;
 using Stencilwright.Foundation;
+using Stencilwright.Output.Machine;
 using Stencilwright.Testing;
 using Stencilwright.Workbench.Settings;
 using Xunit;
@@ -192,6 +193,58 @@ public sealed class SettingsTests
         {
             CultureInfo.CurrentCulture = before;
         }
+    }
+
+    [Theory]
+    [InlineData("gcode_preamble = [\"G90\", \"G17 (plane)\"]", "G90 | G17 (plane)")]
+    [InlineData("gcode_preamble = \"\"\"\nG90\nG17\"\"\"", "G90\nG17")]
+    [InlineData("gcode_preamble = \"\"", "")]
+    public void Lines_of_a_controller_come_as_a_list_or_in_one_text(string toml, string expected)
+    {
+        var read = Read(toml);
+        Assert.Empty(read.Diagnostics);
+        Assert.Equal(expected, read.Value!.GcodePreamble);
+        Assert.Equal(read.Value, Read(SettingsCatalogue.Describe(read.Value)).Value);
+    }
+
+    [Theory]
+    [InlineData("sheet_at_mm = [12.5, -8]\nplaced_from_mm = [[5, 5], [96.6, 5]]\nplaced_at_mm = \"12.1,8.3 103.6,9.9\"")]
+    [InlineData("sheet_at_mm = \"12.5 -8mm\"\nplaced_from_mm = \"5,5; 96.6,5\"\nplaced_at_mm = [\"12.1,8.3\", \"103.6,9.9\"]")]
+    public void Points_come_as_arrays_or_as_words(string toml)
+    {
+        var read = Read(toml);
+        Assert.Empty(read.Diagnostics);
+        Assert.True(Places.TryParse(read.Value!.SheetAtMm, 1, out var at));
+        Assert.Equal((12.5, -8), (at[0].X, at[0].Y));
+        Assert.True(Places.TryParse(read.Value.PlacedFromMm, 2, out var from));
+        Assert.Equal((5, 5, 96.6, 5), (from[0].X, from[0].Y, from[1].X, from[1].Y));
+        Assert.True(Places.TryParse(read.Value.PlacedAtMm, 2, out var told));
+        Assert.Equal((12.1, 8.3, 103.6, 9.9), (told[0].X, told[0].Y, told[1].X, told[1].Y));
+    }
+
+    [Theory]
+    [InlineData("sheet_at_mm=5", "SET008")]
+    [InlineData("sheet_at_mm=5,6,7", "SET008")]
+    [InlineData("placed_from_mm=5,5", "SET008")]
+    [InlineData("placed_at_mm=5,5 6,x", "SET008")]
+    [InlineData("placed_at_mm=5,5 1e9,6", "SET008")]
+    [InlineData("machine_origin=top", "SET008")]
+    [InlineData("machine_y=up", "SET008")]
+    [InlineData("gcode_units=cm", "SET008")]
+    [InlineData("gcode_preamble=G21", "SET008")]
+    [InlineData("gcode_ending=100%", "SET008")]
+    [InlineData("dxf_cut_layer=two words", "SET008")]
+    [InlineData("dxf_cut_layer=", "SET008")]
+    [InlineData("svg_blank_pen=grey", "SET008")]
+    [InlineData("gcode_decimals=2", "SET004")]
+    [InlineData("gcode_chord_error_mm=0", "SET004")]
+    [InlineData("pointer_power_percent=50", "SET004")]
+    [InlineData("work_area_mm=-1x5", "SET004")]
+    public void A_machine_that_cannot_be_is_refused(string set, string code)
+    {
+        var read = SettingsReader.Read([], [set]);
+        Assert.Equal(code, Assert.Single(read.Diagnostics).Code);
+        Assert.Equal(JobSettings.Default, read.Value);
     }
 
     private static Outcome<JobSettings> Read(string toml) => SettingsReader.Read([File(toml)], []);

@@ -6,6 +6,7 @@ using System.Reflection;
 using Stencilwright.Foundation;
 using Stencilwright.Workbench;
 using Stencilwright.Workbench.Settings;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.App.Cli;
 
@@ -18,7 +19,7 @@ internal sealed class CommandLineDoor
         "legend-top", "legend-bottom", "drill-plated", "drill-nonplated", "placement", "ignore",
     ];
 
-    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate", "serve"];
+    private static readonly string[] _commandNames = ["survey", "prepare", "coupon", "calibrate", "shop", "serve"];
 
     private static readonly string[] _severities = ["note", "warning", "error", "never"];
 
@@ -26,12 +27,14 @@ internal sealed class CommandLineDoor
 
     private readonly Terminal _terminal;
     private readonly UseCases _useCases;
+    private readonly ShopCatalogue _shop;
     private readonly Options _options = new();
 
-    public CommandLineDoor(Terminal terminal, UseCases useCases)
+    public CommandLineDoor(Terminal terminal, UseCases useCases, ShopCatalogue? shop = null)
     {
         _terminal = terminal;
         _useCases = useCases;
+        _shop = shop ?? ShopCatalogue.ShippedOnly;
     }
 
     /// <summary>The program's version, as the report and <c>--version</c> give it.</summary>
@@ -97,7 +100,7 @@ internal sealed class CommandLineDoor
         _options.AddTo(prepare, writes: true);
         prepare.SetAction(Prepare);
         var coupons = new CouponCommands(this, _useCases, _options);
-        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate, new ServeCommand(this, _options).Command };
+        var root = new RootCommand { survey, prepare, coupons.Coupon, coupons.Calibrate, new ShopCommands(this, _shop, _options).Shop, new ServeCommand(this, _options).Command };
         root.Directives.Clear();
         foreach (var option in root.Options)
         {
@@ -131,7 +134,7 @@ internal sealed class CommandLineDoor
         }
 
         var names = command.Options.Select(o => o.Name).Append("--help").ToArray();
-        var paths = parsed.CommandResult.GetResult(_options.Paths)?.Tokens.Select(t => t.Value).ToArray() ?? [];
+        var paths = command.Arguments.SelectMany(a => parsed.CommandResult.GetResult(a)?.Tokens.Select(t => t.Value) ?? []).ToArray();
         var stray = paths.Concat(parsed.UnmatchedTokens).FirstOrDefault(p => p.Length > 1 && p[0] == '-');
         if (stray is not null)
         {
@@ -141,7 +144,7 @@ internal sealed class CommandLineDoor
                 + (near is null ? "; a file of that name is given as ./" + stray + "." : "");
         }
 
-        return paths.Length == 0 && command.Arguments.Count > 0
+        return paths.Length == 0 && command.Arguments.Contains(_options.Paths)
             ? $"{command.Name} needs a package, a folder or files to read."
             : parsed.Errors.Count > 0 ? parsed.Errors[0].Message : null;
     }
@@ -274,7 +277,7 @@ internal sealed class CommandLineDoor
         }
 
         var sets = parsed.GetValue(_options.Set) ?? [];
-        var settings = SettingsReader.Read(jobs, sets);
+        var settings = SettingsReader.Read(jobs, sets, _shop);
         foreach (var diagnostic in settings.Diagnostics)
         {
             _terminal.Say(diagnostic);

@@ -29,6 +29,10 @@ internal static class HelpText
         "prepare" => Prepare(),
         "coupon" => Coupon(),
         "calibrate" => Calibrate(),
+        "serve" => Serve(),
+        "shop" => Shop(),
+        "shop" => Shop(),
+        "serve" => Serve(),
         _ => Root(version),
     };
 
@@ -42,6 +46,12 @@ internal static class HelpText
           stencilwright coupon --out DIR         makes a sheet to cut and measure, once for a laser and a film
           stencilwright calibrate --coupon DIR --measured FILE.csv
                                                  fits kerf, scale and skew from what was measured
+          stencilwright serve                    opens the workshop in a browser on this machine
+          stencilwright shop list [KIND]         shows your lasers, films, frame materials, boards,
+                                                 pastes and rules; also show, add, copy, remove
+          stencilwright shop list [KIND]         shows your lasers, films, frame materials, boards,
+                                                 pastes and rules; also show, add, copy, remove
+          stencilwright serve                    opens the workshop in a browser on this machine
 
         PATH is a zip package, a folder, or single files; several may be given.
         A single - reads one file from standard input.
@@ -49,7 +59,7 @@ internal static class HelpText
         Examples:
           stencilwright survey board.zip
           stencilwright prepare board.zip --out job
-          stencilwright prepare board.zip --out job --job my-laser.toml --set film_thickness_mm=4mil
+          stencilwright prepare board.zip --out job --set film=polyester-102 --set board=board-1.6
           stencilwright coupon --out coupon
 
         `stencilwright COMMAND --help` shows the options of a command.
@@ -75,6 +85,22 @@ internal static class HelpText
           stencilwright survey board.zip
           stencilwright survey gerbers/ --json
           stencilwright survey a.gbr b.gbr --role a.gbr=paste-top --role b.gbr=outline
+
+        """;
+
+    private static string Serve() => $"""
+        stencilwright serve
+
+        Opens the workshop as pages in a browser: the whole job without a command line. It listens
+        on this machine alone unless told otherwise; then it wants a password.
+
+          --port N         port to listen on (default {Web.ServerChoice.UsualPort}; 0 takes any free one)
+          --listen ADDRESS address to listen on (default 127.0.0.1; 0.0.0.0 for the whole network,
+                           where a reverse proxy with TLS belongs in front of it)
+          --data DIR       where jobs and shop are kept (default: the user's data folder)
+          --quiet          print errors only
+          --no-color       no colours (the NO_COLOR variable does the same)
+          --help           this page
 
         """;
 
@@ -136,6 +162,39 @@ internal static class HelpText
           stencilwright calibrate --coupon coupon --measured coupon/measured.csv
           stencilwright calibrate --coupon coupon --measured coupon/measured.csv --out recipe.toml
           stencilwright prepare board.zip --out job --job recipe.toml
+
+        """;
+
+    private static string Shop() => """
+        Keeps what your shop has: lasers, films, frame materials, boards, pastes and rules, each
+        with the settings that go with it. A job names them: --set laser=NAME, --set film=NAME,
+        frame, board, paste and aperture_rules, or the same in a job file.
+
+        Usage:
+          stencilwright shop list [KIND]             what there is
+          stencilwright shop show KIND NAME          one thing as TOML
+          stencilwright shop add FILE.toml…          keeps what the files describe
+          stencilwright shop copy KIND NAME NEWNAME  one like it, to change
+          stencilwright shop remove KIND NAME        removes one of yours
+
+        KIND is laser, film, frame, board, paste or rules.
+
+        Options:
+          --json              with list: the result as JSON on standard output
+          --quiet             print errors only
+          --no-color          no colours (the NO_COLOR variable does the same)
+          --help              this page
+
+        Yours lie in the folder that STENCILWRIGHT_SHOP names, else in
+        $XDG_DATA_HOME/stencilwright/shop or ~/.local/share/stencilwright/shop (on Windows
+        stencilwright\shop in the local application data), one TOML file each, and win over shipped
+        ones of the same name. Whatever a job file or --set says wins over the thing named.
+
+        Examples:
+          stencilwright shop list films
+          stencilwright shop copy film polyester-102 my-film
+          stencilwright shop show laser small-co2 > my-laser.toml
+          stencilwright prepare board.zip --out job --set laser=small-co2 --set film=my-film
 
         """;
 

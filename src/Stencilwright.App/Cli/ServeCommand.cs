@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Net;
 using Microsoft.Data.Sqlite;
 using Stencilwright.App.Web;
+using Stencilwright.App.Web.Safety;
 using Stencilwright.Workbench;
 using Stencilwright.Workbench.Workshop;
 
@@ -51,7 +52,7 @@ internal sealed class ServeCommand
             app.Start();
             if (!parsed.GetValue(_quiet))
             {
-                Say(terminal, choice, WorkshopServer.AddressOf(app));
+                Say(terminal, choice, WorkshopServer.AddressOf(app), app.Services.GetRequiredService<PasswordGate>());
             }
 
             app.WaitForShutdown();
@@ -69,13 +70,15 @@ internal sealed class ServeCommand
         }
     }
 
-    private static void Say(Terminal terminal, ServerChoice choice, Uri address)
+    private static void Say(Terminal terminal, ServerChoice choice, Uri address, PasswordGate gate)
     {
         terminal.Out.WriteLine($"The workshop is open at {address.AbsoluteUri.TrimEnd('/')}");
         terminal.Out.WriteLine($"Jobs are kept in {Printable.Text(choice.Folder.Root)}. Ctrl+C closes it.");
         if (!choice.IsLocal)
         {
-            terminal.Out.WriteLine("Others on this network can reach it: the first to open it sets the password, so open it now.");
+            terminal.Out.WriteLine(gate.IsSet
+                ? "Others on this network can reach it, and need its password."
+                : $"Others on this network can reach it. To set its password, open it and give the code {gate.FirstCode}.");
             terminal.Out.WriteLine("It speaks plain HTTP: outside a network you trust, put a reverse proxy with TLS in front of it.");
         }
 

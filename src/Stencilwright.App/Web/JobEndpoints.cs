@@ -11,19 +11,19 @@ internal static class JobEndpoints
     {
         app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
-        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (state, result) =>
+        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
-                ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(state) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
+                ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
                 : Results.NotFound(), gone));
         app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, (_, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
                 ? Results.Bytes(file.Bytes, "application/pdf")
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (state, result) =>
-            result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(state) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
+        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
+            result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
 
-    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<JobState, JobResult, IResult> answer, CancellationToken gone)
+    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<OpenJob, JobResult, IResult> answer, CancellationToken gone)
     {
         if (jobs.Enter(id) is not { } job)
         {
@@ -32,7 +32,7 @@ internal static class JobEndpoints
 
         try
         {
-            return await job.SettledAsync(gone) is { } result ? answer(job.State, result) : Results.StatusCode(StatusCodes.Status409Conflict);
+            return await job.SettledAsync(gone) is { } result ? answer(job, result) : Results.StatusCode(StatusCodes.Status409Conflict);
         }
         finally
         {

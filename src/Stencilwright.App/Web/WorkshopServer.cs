@@ -1,8 +1,10 @@
 using System.Net;
+using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Components.Server;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Stencilwright.App.Web.Safety;
+using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 
 namespace Stencilwright.App.Web;
@@ -39,12 +41,16 @@ internal static class WorkshopServer
         var services = builder.Services;
         services.AddSingleton(choice);
         services.AddSingleton(store);
-        services.AddSingleton(_ => new OpenJobs(store, choice.Version));
+        var shop = new ShopCatalogue(choice.Folder.Shop);
+        services.AddSingleton(shop);
+        services.AddSingleton(_ => new OpenJobs(store, choice.Version, shop));
         services.AddSingleton(Words.English);
         services.AddSingleton<PasswordGate>();
         services.AddSingleton<Uploads>();
         services.AddSingleton<Samples>();
         services.AddScoped<Preferences>();
+        // Tokens of a page outlive no restart; keys on disk would be one more secret to keep.
+        services.AddDataProtection().UseEphemeralDataProtectionProvider();
         services.AddAntiforgery();
         services.AddRazorComponents().AddInteractiveServerComponents(circuits =>
         {

@@ -530,10 +530,19 @@ export class Drawing {
     for (const { x, y, text, style } of this.scene.labels) {
       const [sx, sy] = this.toScreen(x, y);
       const w = c.measureText(text).width;
+      if (style.startsWith('flag')) { this.#flag(c, sx, sy, text, w, style === 'flag-error' ? this.inks.fails : this.inks.marginal); continue; }
       c.fillStyle = this.inks.paper; c.globalAlpha = 0.85; c.fillRect(sx - w / 2 - 3, sy - 8, w + 6, 16); c.globalAlpha = 1;
       c.fillStyle = style === 'quiet' ? this.inks.quiet : this.inks.ink;
       c.fillText(text, sx, sy);
     }
+  }
+
+  // A numbered flag beside the place it speaks of.
+  #flag(c, x, y, text, width, ink) {
+    c.strokeStyle = ink; c.lineWidth = 1.25; c.fillStyle = this.inks.paper; c.setLineDash([]);
+    c.beginPath(); c.moveTo(x, y); c.lineTo(x + 8, y - 10); c.stroke();
+    c.beginPath(); c.roundRect(x + 8, y - 19, width + 8, 16, 3); c.fill(); c.stroke();
+    c.fillStyle = this.inks.ink; c.fillText(text, x + 12 + width / 2, y - 11);
   }
 
   #measured(c) {

@@ -7,7 +7,8 @@ const GRAB_PX = 7;
 Object.assign(STYLES, {
   neighbour: { stroke: 'quiet', weight: 1.25, dash: [12, 3, 2, 3, 2, 3] },
   'near-edge': { fill: 'paper', hatch: ['marginal', 1, 5], stroke: 'marginal', weight: 1.75 },
-  tape: { fill: 'film', hatch: ['quiet', 1, 8], stroke: 'quiet', weight: 1, dash: [6, 3] },
+  tape: { fill: 'film', stroke: 'quiet', weight: 1, dash: [6, 3] },
+  'score-mark': { stroke: 'score', weight: 1, dash: [1, 1.6] },
 });
 
 export function extend(drawing) { return new Hands(drawing); }

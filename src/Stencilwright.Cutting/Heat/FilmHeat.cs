@@ -95,19 +95,7 @@ public sealed class FilmHeat
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(cellMm);
         var (columns, rows) = ((int)Math.Ceiling(area.Width / cellMm), (int)Math.Ceiling(area.Height / cellMm));
         var (peaks, residuals) = (new float[columns * rows], new float[columns * rows]);
-        var probe = new Probe(this);
-        for (var i = 0; i < peaks.Length; i++)
-        {
-            if (i % 256 == 0)
-            {
-                cancellation.ThrowIfCancellationRequested();
-            }
-
-            var reading = probe.At(new(area.MinX + (((i % columns) + 0.5) * cellMm), area.MinY + (((i / columns) + 0.5) * cellMm)));
-            var isCut = probe.NearestMm < kerfMm / 2;
-            (peaks[i], residuals[i]) = isCut ? (float.NaN, float.NaN) : ((float)reading.PeakRiseK, (float)reading.ResidualRiseK);
-        }
-
+        Parallel.For(0, rows, new ParallelOptions { CancellationToken = cancellation }, () => new Probe(this), ReadRow, static _ => { });
         return new HeatMap
         {
             Corner = new(area.MinX, area.MinY),
@@ -117,6 +105,18 @@ public sealed class FilmHeat
             PeakRiseK = ImmutableCollectionsMarshal.AsImmutableArray(peaks),
             ResidualRiseK = ImmutableCollectionsMarshal.AsImmutableArray(residuals),
         };
+
+        Probe ReadRow(int row, ParallelLoopState state, Probe probe)
+        {
+            for (var i = row * columns; i < (row + 1) * columns; i++)
+            {
+                var reading = probe.At(new(area.MinX + (((i % columns) + 0.5) * cellMm), area.MinY + ((row + 0.5) * cellMm)));
+                var isCut = probe.NearestMm < kerfMm / 2;
+                (peaks[i], residuals[i]) = isCut ? (float.NaN, float.NaN) : ((float)reading.PeakRiseK, (float)reading.ResidualRiseK);
+            }
+
+            return probe;
+        }
     }
 
     /// <summary>Reads many points without taking memory for each.</summary>

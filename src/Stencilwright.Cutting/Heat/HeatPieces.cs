@@ -26,7 +26,7 @@ internal static class HeatPieces
         var pieces = new List<HeatPiece>(sheet.Paths.Length * 6);
         var cut = MotionLimits.Of(settings, sheet.CutSpeedMmS);
         var score = MotionLimits.Of(settings, sheet.ScoreSpeedMmS);
-        var scoreW = sheet.CutPowerPercent > 0 ? conditions.HeatW * sheet.ScorePowerPercent / sheet.CutPowerPercent : 0;
+        var scoreW = HeatW(settings, sheet.ScorePowerPercent);
         var (at, time) = (new Point2(0, 0), 0.0);
         var seconds = new double[64];
         for (var p = 0; p < sheet.Paths.Length; p++)
@@ -38,10 +38,12 @@ internal static class HeatPieces
                 seconds = new double[path.SegmentCount];
             }
 
-            Motion.SegmentTimes(path, path.Kind == CutKind.Score ? score : cut, seconds);
+            var (limits, heatW) = path.Kind == CutKind.Score ? (score, scoreW) : (cut, conditions.HeatW);
+            Motion.SegmentTimes(path, path.SpeedMmS is { } speed ? MotionLimits.Of(settings, speed) : limits, seconds);
+            heatW = path.PowerPercent is { } power ? HeatW(settings, power) : heatW;
             for (var i = 0; i < path.SegmentCount; i++)
             {
-                Add(pieces, path.SegmentAt(i), time, seconds[i], path.Kind == CutKind.Score ? scoreW : conditions.HeatW, p);
+                Add(pieces, path.SegmentAt(i), time, seconds[i], heatW, p);
                 time += seconds[i];
             }
 
@@ -77,6 +79,10 @@ internal static class HeatPieces
 
         return [.. lumps];
     }
+
+    // Heat that stays in the film at a power of the machine's own scale, as FilmConditions has it for that of cuts.
+    private static double HeatW(JobSettings settings, double powerPercent) =>
+        settings.LaserPowerW * powerPercent / 100 * settings.FilmHeatPercent / 100;
 
     private static HeatLump Lump(HeatPiece[] pieces, int first, int last, Bounds2 box)
     {

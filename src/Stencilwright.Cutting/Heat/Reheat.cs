@@ -18,7 +18,10 @@ internal static class Reheat
     private static double CoolK => CoolShare * (FilmConditions.GlassC - FilmConditions.RoomC);
 
     /// <summary>Webs that are at least this wide never get warm enough to matter.</summary>
-    public static double WidestMm(JobSettings settings)
+    public static double WidestMm(JobSettings settings) => WidestMm(settings, share: 1);
+
+    // The same for cuts that leave another share of heat a millimetre than the settings' power and speed.
+    private static double WidestMm(JobSettings settings, double share)
     {
         var film = FilmConditions.Of(settings);
         if (settings.ReheatWeight <= 0 || film.HeatW <= 0)
@@ -32,7 +35,7 @@ internal static class Reheat
         for (var i = 0; i < 30; i++)
         {
             var middle = (low + high) / 2;
-            (low, high) = PeakK(film, (middle + kerf) / 2, settings.FilmSpeedMmS) > CoolK ? (middle, high) : (low, middle);
+            (low, high) = share * PeakK(film, (middle + kerf) / 2, settings.FilmSpeedMmS) > CoolK ? (middle, high) : (low, middle);
         }
 
         return low;
@@ -53,25 +56,17 @@ internal static class Reheat
             return pairs;
         }
 
-        var table = CoolingTable(settings, widest);
+        var tables = new Dictionary<double, (double Widest, double[] Table)> { [1] = (widest, CoolingTable(settings, widest, 1)) };
         var (firsts, next) = UnitsByOpening(units);
-        var limits = MotionLimits.Of(settings, settings.FilmSpeedMmS);
-        var seconds = new double[units.Count];
-        for (var i = 0; i < seconds.Length; i++)
-        {
-            foreach (var path in units[i].Paths)
-            {
-                seconds[i] += Motion.PathS(path, limits);
-            }
-        }
-
+        var (seconds, heats) = Measure(units, settings);
         foreach (var web in webs)
         {
-            var cooling = At(table, web.WidthMm / widest);
             for (var a = First(firsts, web.A); a >= 0; a = next[a])
             {
                 for (var b = First(firsts, web.B); b >= 0; b = next[b])
                 {
+                    // The hotter of the two passes decides; which comes first is not yet known.
+                    var cooling = CoolingS(tables, settings, web.WidthMm, Math.Max(heats[a], heats[b]));
                     // Half of each would be cut between the two passes along the web if starts were anywhere; they lie near each other.
                     var (dx, dy) = (units[a].Place.X - units[b].Place.X, units[a].Place.Y - units[b].Place.Y);
                     var still = cooling - ((seconds[a] + seconds[b]) / 4) - travel.Travel((dx * dx) + (dy * dy));
@@ -84,6 +79,36 @@ internal static class Reheat
         }
 
         return pairs;
+    }
+
+    // How long each unit takes, and the heat it leaves a millimetre over that of the settings' power and speed.
+    private static (double[] Seconds, double[] Heats) Measure(List<CutUnit> units, JobSettings settings)
+    {
+        var limits = MotionLimits.Of(settings, settings.FilmSpeedMmS);
+        var (seconds, heats) = (new double[units.Count], new double[units.Count]);
+        for (var i = 0; i < seconds.Length; i++)
+        {
+            foreach (var path in units[i].Paths)
+            {
+                seconds[i] += Motion.PathS(path, path.SpeedMmS is { } speed ? MotionLimits.Of(settings, speed) : limits);
+                var heat = (path.PowerPercent is { } power ? power / settings.FilmPowerPercent : 1)
+                    / (path.SpeedMmS is { } own ? own / settings.FilmSpeedMmS : 1);
+                heats[i] = Math.Max(heats[i], heat);
+            }
+        }
+
+        return (seconds, heats);
+    }
+
+    private static double CoolingS(Dictionary<double, (double Widest, double[] Table)> tables, JobSettings settings, double widthMm, double share)
+    {
+        if (!tables.TryGetValue(share, out var cooling))
+        {
+            var widest = WidestMm(settings, share);
+            tables[share] = cooling = (widest, CoolingTable(settings, widest, share));
+        }
+
+        return widthMm > cooling.Widest ? 0 : At(cooling.Table, cooling.Widest > 0 ? widthMm / cooling.Widest : 0);
     }
 
     private static int First(int[] firsts, int opening) => opening < firsts.Length ? firsts[opening] : -1;
@@ -110,15 +135,15 @@ internal static class Reheat
         return (firsts, next);
     }
 
-    private static double At(double[] table, double share)
+    private static double At(double[] table, double width)
     {
-        var at = Math.Clamp(share, 0, 1) * (table.Length - 1);
+        var at = Math.Clamp(width, 0, 1) * (table.Length - 1);
         var low = Math.Min((int)at, table.Length - 2);
         return table[low] + ((at - low) * (table[low + 1] - table[low]));
     }
 
     // Time from the pass until the web's middle is cool, over the width.
-    private static double[] CoolingTable(JobSettings settings, double widest)
+    private static double[] CoolingTable(JobSettings settings, double widest, double share)
     {
         var film = FilmConditions.Of(settings);
         var table = new double[TableSize];
@@ -130,7 +155,7 @@ internal static class Reheat
             for (var k = 0; k < 30; k++)
             {
                 var middle = (low + high) / 2;
-                (low, high) = film.BesideCutK(side, settings.FilmSpeedMmS, middle) > CoolK ? (middle, high) : (low, middle);
+                (low, high) = share * film.BesideCutK(side, settings.FilmSpeedMmS, middle) > CoolK ? (middle, high) : (low, middle);
             }
 
             table[i] = Math.Min(high, MostCoolingS);

@@ -27,8 +27,8 @@ public static class CouponFiles
         var files = ImmutableArray.CreateBuilder<OutputFile>();
         files.Add(new("coupon.json", Json(coupon)));
         files.Add(new("coupon.svg", SvgSheetWriter.Write(coupon.Sheet, title, SvgPens.Of(settings))));
-        files.Add(new("coupon.dxf", DxfWriter.Write(coupon.Sheet, title)));
-        files.Add(new("coupon.nc", GcodeWriter.Write(coupon.Sheet, title, settings)));
+        files.Add(new("coupon.dxf", DxfWriter.Write(coupon.Sheet, title, settings)));
+        files.Add(new("coupon.nc", GcodeWriter.Write(coupon.Sheet, title, OfMachine(settings))));
         files.Add(new("coupon.png", CouponPicture.Write(coupon)));
         if (coupon.Purpose == CouponPurpose.Calibration)
         {
@@ -36,6 +36,13 @@ public static class CouponFiles
         }
 
         return files.ToImmutable();
+    }
+
+    /// <summary>The machine without what the coupon is to measure, and with the sheet square to its axes, whose scales it tells.</summary>
+    public static JobSettings OfMachine(JobSettings settings)
+    {
+        ArgumentNullException.ThrowIfNull(settings);
+        return settings with { ScaleX = 1, ScaleY = 1, SkewMrad = 0, PlacedFromMm = "", PlacedAtMm = "" };
     }
 
     /// <summary>The list of features, for programs.</summary>

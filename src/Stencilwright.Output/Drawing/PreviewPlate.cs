@@ -10,9 +10,9 @@ internal static class PreviewPlate
 {
     public const double WidthMm = 297;
     public const double HeightMm = 210;
-    private const double Border = 7;
-    private const double ColumnWidth = 66;
-    private const double ColumnLeft = WidthMm - Border - ColumnWidth;
+    public const double Border = 7;
+    public const double ColumnWidth = 66;
+    public const double ColumnLeft = WidthMm - Border - ColumnWidth;
 
     public static void Draw(Pad pad, Job job, JobSide side)
     {
@@ -127,7 +127,7 @@ internal static class PreviewPlate
         Dimensions.Up(pad, sheet.Top, sheet.Bottom, sheet.Left - 3, sheet.Left, blank.HeightMm, 1);
     }
 
-    private static double TitleBlock(Pad pad, Job job, JobSide side)
+    public static double TitleBlock(Pad pad, Job job, JobSide side)
     {
         var (left, right, bottom) = (ColumnLeft, WidthMm - Border, HeightMm - Border);
         var top = bottom - 35;

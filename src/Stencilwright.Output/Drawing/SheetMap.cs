@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using SkiaSharp;
+using Stencilwright.Cutting;
 using Stencilwright.Geometry;
 
 namespace Stencilwright.Output.Drawing;
@@ -49,6 +50,8 @@ internal readonly record struct SheetMap(double Scale, double X0, double Y0)
 
         return builder.Detach();
     }
+
+    public void Add(SKPathBuilder builder, CutPath path) => Add(builder, path.Vertices.AsSpan(), path.IsClosed);
 
     private void Add(SKPathBuilder builder, ReadOnlySpan<PathVertex> vertices, bool isClosed)
     {

@@ -166,7 +166,7 @@ internal static class TravellerFigures
         Row("Frame, time*", i => job.Sides[i].Plan.Frame is { } frame ? Durations.Of(frame.TimeS) : "–", "");
         Row("Paste, volume*", i => PlainText.Fixed(totals[i].PasteVolumeMm3, 1), "mm³");
         Row("Paste, mass*", i => PlainText.Fixed(job.Sides[i].PasteMassG, 2), "g");
-        Row("Film and frame, cost", i => PlainText.Fixed(job.Sides[i].MaterialCost, 2), "");
+        Row("Film and frame, cost", i => PlainText.Fixed(IsCostKnown(job.Settings, job.Sides[i]) ? job.Sides[i].MaterialCost : double.NaN, 2), "");
         return pad.Paragraph(
             "* Predicted from the settings, not measured: times hold for this acceleration and travel speed; a hand print may leave a third more paste or less. 1 mm³ is 1 µl.",
             left, y + 5, 7.5, right - left, Ink.Quiet);
@@ -186,6 +186,10 @@ internal static class TravellerFigures
             pad.Line(left, y + 1.5, right, y + 1.5, Ink.Quiet.WithAlpha(70), Weight.Hair);
         }
     }
+
+    // A cost of 0 says that nobody told it; half a sum would mislead.
+    private static bool IsCostKnown(JobSettings settings, JobSide side) =>
+        settings.FilmBlankCost > 0 && (side.Plan.Frame is null || settings.FrameBlankCost > 0);
 
     private static string Number(double value, int decimals) => PlainText.Fixed(value, decimals);
 

@@ -24,7 +24,7 @@ internal static class TravellerLayout
         pad.Text(job.Settings.Date, Right, 20.8, 9, Ink.Line, SKTextAlign.Right, widest: 45);
         pad.Line(Left, 28, Right, 28, Ink.Line, Weight.Heavy);
         pad.Text("Stencilwright " + job.Version, Left, HeightMm - 7, 7, Ink.Quiet, widest: 100);
-        pad.Text(page.ToString(CultureInfo.InvariantCulture) + " of 3", Right, HeightMm - 7, 7, Ink.Quiet, SKTextAlign.Right);
+        pad.Text(string.Create(CultureInfo.InvariantCulture, $"{page} of {3 + (HeatPlate.IsWanted(job) ? job.Sides.Length : 0)}"), Right, HeightMm - 7, 7, Ink.Quiet, SKTextAlign.Right);
         return 28;
     }
 

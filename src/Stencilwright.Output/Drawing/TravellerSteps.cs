@@ -1,6 +1,7 @@
 using System.Globalization;
 using SkiaSharp;
 using Stencilwright.Foundation;
+using Stencilwright.Output.Machine;
 
 namespace Stencilwright.Output.Drawing;
 
@@ -56,7 +57,7 @@ internal static class TravellerSteps
         var hasFrame = job.Sides.Any(side => side.Plan.Frame is not null);
         if (hasFrame)
         {
-            steps.Add($"Cut the frame (frame.svg, frame.dxf or frame.nc) from {PlainText.Of(s.FrameThicknessMm, 3)} mm board; blank against the lower left corner. Try the bare board in the pocket: it drops in and lies flat.");
+            steps.Add($"Cut the frame ({Formats("frame", job)}) from {PlainText.Of(s.FrameThicknessMm, 3)} mm board; {Lies("frame", s)}. Try the bare board in the pocket: it drops in and lies flat.");
             if (job.Sides.FirstOrDefault(side => side.Design.Frame is not null)?.Design.Frame is { } frame && Math.Abs(frame.StepMm) >= 0.02)
             {
                 steps.Add($"The board will stand {PlainText.Of(Math.Abs(frame.StepMm) * 1000, 0)} µm {(frame.StepMm > 0 ? "above" : "below")} the frame: {(frame.StepMm > 0 ? "put paper under the frame" : "put paper under the board")} until a straight edge rocks on neither.");
@@ -64,7 +65,7 @@ internal static class TravellerSteps
         }
 
         steps.Add("Wet two sheets of thin paper, lay the film between them on a flat plate and press out the bubbles: the water keeps film flat and cool.");
-        steps.Add($"Cut the film (film.svg, film.dxf or film.nc) through the upper paper at {PlainText.Of(s.FilmPowerPercent, 2)} % and {PlainText.Of(s.FilmSpeedMmS, 2)} mm/s. {(s.CutFromBoardSide ? "The upper face is the one that will meet the board: turn the film over before use." : "The upper face stays up in use.")}");
+        steps.Add($"{DryRun(job)}Cut the film ({Formats("film", job)}; {Lies("film", s)}) through the upper paper at {PlainText.Of(s.FilmPowerPercent, 2)} % and {PlainText.Of(s.FilmSpeedMmS, 2)} mm/s. {(s.CutFromBoardSide ? "The upper face is the one that will meet the board: turn the film over before use." : "The upper face stays up in use.")}");
         steps.Add("Rinse film and paper off under the tap; brush lightly so that every slug falls out. Hold it against the light and look at the hatched openings first. Dry it.");
         steps.Add(hasFrame
             ? "Lay the board in the frame and the film on the frame; line up the openings with the pads and read the mark that says which face is up."
@@ -73,6 +74,27 @@ internal static class TravellerSteps
         steps.Add("Print: a bead of paste along one edge, squeegee at about 60°, one slow stroke, firm enough to leave the film clean.");
         steps.Add("Lift the film straight up from one taped edge. Look at the marginal openings with a lens; wipe the board and print again rather than mend.");
         return steps;
+    }
+
+    // A sheet that does not fit the machine has no G-code.
+    private static string Formats(string sheet, Job job) => HasCode(sheet, job) ? $"{sheet}.svg, {sheet}.dxf or {sheet}.nc" : $"{sheet}.svg or {sheet}.dxf";
+
+    private static string DryRun(Job job) => HasCode("film", job) ? "film-outline.nc is a dry run round blank and cuts. " : "";
+
+    private static bool HasCode(string sheet, Job job) =>
+        job.Sides.All(side => (sheet == "film" ? side.Plan.Film : side.Plan.Frame) is not { } plan || MachineFindings.MayCut(plan, job.Settings));
+
+    private static string Lies(string sheet, JobSettings settings)
+    {
+        if (sheet == settings.PlacedSheet && settings.PlacedFromMm.Length > 0)
+        {
+            return "placed from two points for the .nc file";
+        }
+
+        var corner = MachineMap.CornerInWords(settings.MachineOrigin);
+        var isAtOrigin = !Places.TryParse(settings.SheetAtMm, 1, out var at) || at[0] == new Geometry.Point2(0, 0);
+        return !isAtOrigin ? $"{corner} of the blank at {PlainText.Of(at[0].X, 2)}, {PlainText.Of(at[0].Y, 2)} mm of the machine"
+            : settings.MachineOrigin == "center" ? "blank in the middle of the work area" : $"blank against the {corner}";
     }
 
     private static double Cautions(Pad pad, double left, double right, double y)

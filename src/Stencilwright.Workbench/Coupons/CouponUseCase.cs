@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using Stencilwright.Cutting.Coupons;
 using Stencilwright.Foundation;
 using Stencilwright.Output.Coupons;
+using Stencilwright.Output.Machine;
 using Stencilwright.Workbench.Files;
 
 namespace Stencilwright.Workbench.Coupons;
@@ -41,6 +42,16 @@ public static class CouponUseCase
             return new CouponResult { Diagnostics = designed.Diagnostics, ExitCode = ExitCodes.BadInput };
         }
 
+        ImmutableArray<Diagnostic> said =
+        [
+            .. designed.Diagnostics,
+            .. MachineFindings.Of(coupon.Sheet, CouponFiles.OfMachine(settings)).Select(f => new Diagnostic(f.Code, f.Severity, f.Message, SourcePlace.Whole("coupon"))),
+        ];
+        if (said.Any(d => d.Severity == Severity.Error))
+        {
+            return new CouponResult { Diagnostics = said, ExitCode = ExitCodes.BadInput };
+        }
+
         var files = CouponFiles.Write(coupon, settings);
         var failures = FolderWriter.WriteAll(directory, [.. files.Select(f => (f.Path, f.Bytes))]);
         if (!failures.IsEmpty)
@@ -52,7 +63,7 @@ public static class CouponUseCase
         return new CouponResult
         {
             Coupon = coupon,
-            Diagnostics = [.. designed.Diagnostics, .. stale.Select(name => new Diagnostic(
+            Diagnostics = [.. said, .. stale.Select(name => new Diagnostic(
                 "PKG109", Severity.Warning, "this file is left from another coupon and does not belong to this one; remove it when you no longer need it.", SourcePlace.Whole(Path.Combine(directory, name))))],
             WrittenFiles = [.. files.Select(f => f.Path)],
             CouponJson = files[0].Bytes,

@@ -58,6 +58,9 @@ public sealed record Setting
     /// <summary>For words: null when they will do, otherwise what they should have been.</summary>
     public Func<string, string?> CheckText { get; init; } = static _ => null;
 
+    /// <summary>For words: what stands between the items of a list that a job file gives as an array.</summary>
+    public string Between { get; init; } = ", ";
+
     /// <summary>Takes the value out of a job's settings.</summary>
     public required Func<JobSettings, SettingValue> Get { get; init; }
 

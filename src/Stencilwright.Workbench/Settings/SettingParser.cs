@@ -1,5 +1,6 @@
 using System.Globalization;
 using Stencilwright.Foundation;
+using Tomlyn.Syntax;
 
 namespace Stencilwright.Workbench.Settings;
 
@@ -51,6 +52,48 @@ internal static class SettingParser
         SettingKind.Size => Size(setting, text),
         _ => Number(setting, text),
     };
+
+    public static SettingReading FromToml(Setting setting, ValueSyntax value) => value switch
+    {
+        IntegerValueSyntax integer => FromNumber(setting, integer.Value),
+        FloatValueSyntax number => FromNumber(setting, number.Value),
+        BooleanValueSyntax flag => FromFlag(setting, flag.Value),
+        StringValueSyntax words => FromText(setting, words.Value ?? ""),
+        DateTimeValueSyntax date when setting.Kind == SettingKind.Text => FromText(setting, date.ToString().Trim()),
+        ArraySyntax array when setting.Kind == SettingKind.Size => FromPair(setting, array),
+        // A list of lengths or names is written either way: in one string, or as an array.
+        ArraySyntax array when setting.Kind == SettingKind.Text => FromText(setting, string.Join(setting.Between, array.Items.Select(ItemText))),
+        _ => SettingReading.Wrong("SET002", Wanted(setting)),
+    };
+
+    private static string ItemText(ArrayItemSyntax item) =>
+        item.Value is StringValueSyntax words ? words.Value ?? "" : item.Value?.ToString().Trim() ?? "";
+
+    private static SettingReading FromPair(Setting setting, ArraySyntax array)
+    {
+        Span<double> sides = stackalloc double[2];
+        var count = 0;
+        foreach (var item in array.Items)
+        {
+            var read = item.Value switch
+            {
+                IntegerValueSyntax integer => integer.Value,
+                FloatValueSyntax number => number.Value,
+                StringValueSyntax words when Lengths.TryParse(words.Value ?? "", out var length) => length,
+                _ => double.NaN,
+            };
+            if (count == 2 || double.IsNaN(read))
+            {
+                return SettingReading.Wrong("SET002", Wanted(setting));
+            }
+
+            sides[count++] = read;
+        }
+
+        return count == 2
+            ? SettingReading.Of(new SettingValue(Size: new BlankSize(sides[0], sides[1])))
+            : SettingReading.Wrong("SET002", Wanted(setting));
+    }
 
     private static SettingReading Number(Setting setting, string text)
     {

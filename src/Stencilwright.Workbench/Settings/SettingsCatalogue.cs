@@ -2,6 +2,8 @@ using System.Collections.Immutable;
 using System.Globalization;
 using Stencilwright.Design.Printing;
 using Stencilwright.Foundation;
+using Stencilwright.Output;
+using Stencilwright.Output.Machine;
 
 namespace Stencilwright.Workbench.Settings;
 
@@ -14,6 +16,10 @@ public static class SettingsCatalogue
     /// <summary>All settings in the order in which they are listed for people.</summary>
     public static ImmutableArray<Setting> All { get; } =
     [
+        Text("laser", "Laser out of the shop, by name, or a TOML file that describes one (`stencilwright shop list` shows what there is).", s => s.Laser, (s, v) => s with { Laser = v }, OneLine),
+        Text("film", "Film out of the shop, by name, or a TOML file.", s => s.Film, (s, v) => s with { Film = v }, OneLine),
+        Text("frame", "Frame material out of the shop, by name, or a TOML file.", s => s.Frame, (s, v) => s with { Frame = v }, OneLine),
+        Text("board", "Bare board out of the shop, by name, or a TOML file.", s => s.Board, (s, v) => s with { Board = v }, OneLine),
         Length("film_thickness_mm", "Film thickness.", s => s.FilmThicknessMm, (s, v) => s with { FilmThicknessMm = v }, 0, 2, aboveLeast: true),
         Size("film_blank_mm", "Film blank, width and height.", s => s.FilmBlankMm, (s, v) => s with { FilmBlankMm = v }),
         Length("frame_thickness_mm", "Thickness of the support frame's board.", s => s.FrameThicknessMm, (s, v) => s with { FrameThicknessMm = v }, 0, 20, aboveLeast: true),
@@ -44,6 +50,7 @@ public static class SettingsCatalogue
         Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
         Number("film_heat_loss_w_m2k", "W/(m²·K)", "Heat that leaves the film through both faces; 0 takes what is assumed for film_lies_on.", s => s.FilmHeatLossWM2K, (s, v) => s with { FilmHeatLossWM2K = v }, 0, 1e6),
         Number("reheat_weight", "", "What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.", s => s.ReheatWeight, (s, v) => s with { ReheatWeight = v }, 0, 100),
+        Flag("heat_map", "Draw a picture of how hot the film gets (heat.png, and a page of the traveller); takes a second.", s => s.HeatMap, (s, v) => s with { HeatMap = v }),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
         Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
@@ -64,14 +71,42 @@ public static class SettingsCatalogue
         Text("title", "Title scored into film and frame; empty takes the package's name.", s => s.Title, (s, v) => s with { Title = v }, OneLine),
         Text("date", "Date printed on the traveller; empty prints none.", s => s.Date, (s, v) => s with { Date = v }, OneLine),
         Length("outline_gap_mm", "Widest gap in an outline that is closed with a warning.", s => s.OutlineGapMm, (s, v) => s with { OutlineGapMm = v }, 0, 10),
+        Extent("work_area_mm", "Area that the machine can reach, width and depth; 0x0 when it is not known, and then nothing is checked.", s => s.WorkAreaMm, (s, v) => s with { WorkAreaMm = v }),
+        Text("machine_origin", "Corner of the work area where the machine's coordinates are zero, and of the blank that is laid there: `lower_left`, `lower_right`, `upper_left`, `upper_right` or `center`.", s => s.MachineOrigin, (s, v) => s with { MachineOrigin = v }, Origin),
+        Text("machine_x", "Where the machine's x grows, seen by the operator: `right` or `left`.", s => s.MachineX, (s, v) => s with { MachineX = v }, XGrows),
+        Text("machine_y", "Where the machine's y grows: `away` from the operator or `towards`.", s => s.MachineY, (s, v) => s with { MachineY = v }, YGrows),
+        Text("sheet_at_mm", "Machine coordinates of that corner (or middle) of the blank, x and y.", s => s.SheetAtMm, (s, v) => s with { SheetAtMm = v }, OnePlace),
+        Text("placed_sheet", "The sheet that the two settings below speak of: `film` or `frame`.", s => s.PlacedSheet, (s, v) => s with { PlacedSheet = v }, SheetName),
+        Text("placed_from_mm", "Two points of a sheet that lies on the machine, in sheet coordinates, such as 5,5 96.6,5; the .nc files follow how it lies.", s => s.PlacedFromMm, (s, v) => s with { PlacedFromMm = v }, TwoPlaces),
+        Text("placed_at_mm", "Machine coordinates of the same two points, as read off the machine.", s => s.PlacedAtMm, (s, v) => s with { PlacedAtMm = v }, TwoPlaces),
+        Length("placed_tolerance_mm", "How much the distance of the two points may differ between sheet and machine.", s => s.PlacedToleranceMm, (s, v) => s with { PlacedToleranceMm = v }, 0, 10),
+        Number("pointer_power_percent", "%", "Power while the outline is traced; 0 keeps the beam off.", s => s.PointerPowerPercent, (s, v) => s with { PointerPowerPercent = v }, 0, 20),
+        Number("pointer_speed_mm_s", "mm/s", "Speed at which the outline is traced.", s => s.PointerSpeedMmS, (s, v) => s with { PointerSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Flag("files_per_operation", "Write each operation into a file of its own as well.", s => s.FilesPerOperation, (s, v) => s with { FilesPerOperation = v }),
+        Flag("power_follows_speed", "The machine's power follows its speed, so that slow corners get no more energy.", s => s.PowerFollowsSpeed, (s, v) => s with { PowerFollowsSpeed = v }),
+        Text("gcode_units", "Unit of G-code: `mm` or `inch`.", s => s.GcodeUnits, (s, v) => s with { GcodeUnits = v }, GcodeUnits),
+        Number("gcode_decimals", "", "Decimals of coordinates in millimetres; inches get two more, at most six.", s => s.GcodeDecimals, (s, v) => s with { GcodeDecimals = v }, 3, 6),
+        Text("gcode_preamble", "Lines of G-code before the first move, with | between; the word for the unit stands before them, beam off behind.", s => s.GcodePreamble, (s, v) => s with { GcodePreamble = v }, Preamble) with { Between = " | " },
+        Text("gcode_ending", "Lines of G-code behind the last cut, with | between; the beam is off by then.", s => s.GcodeEnding, (s, v) => s with { GcodeEnding = v }, Ending) with { Between = " | " },
         Text("gcode_beam_on", "G-code word that switches the beam on.", s => s.GcodeBeamOn, (s, v) => s with { GcodeBeamOn = v }, Word),
+        Text("gcode_beam_on_following", "The same with power that follows the speed, taken when power_follows_speed is true.", s => s.GcodeBeamOnFollowing, (s, v) => s with { GcodeBeamOnFollowing = v }, Word),
         Text("gcode_beam_off", "G-code word that switches the beam off.", s => s.GcodeBeamOff, (s, v) => s with { GcodeBeamOff = v }, Word),
         Number("gcode_full_power", "", "Value of the S word at full power.", s => s.GcodeFullPower, (s, v) => s with { GcodeFullPower = v }, 0, 1e6, aboveLeast: true),
         Flag("gcode_arcs", "Write arcs as arcs; false as short lines, for controllers that know none.", s => s.GcodeArcs, (s, v) => s with { GcodeArcs = v }),
+        Length("gcode_chord_error_mm", "How far short lines may leave the arc that they stand for.", s => s.GcodeChordErrorMm, (s, v) => s with { GcodeChordErrorMm = v }, 0.0001, 0.1),
+        Text("dxf_cut_layer", "DXF layer of openings.", s => s.DxfCutLayer, (s, v) => s with { DxfCutLayer = v }, Layer),
+        Text("dxf_score_layer", "DXF layer of score marks.", s => s.DxfScoreLayer, (s, v) => s with { DxfScoreLayer = v }, Layer),
+        Text("dxf_pocket_layer", "DXF layer of the frame's pocket.", s => s.DxfPocketLayer, (s, v) => s with { DxfPocketLayer = v }, Layer),
+        Text("dxf_edge_layer", "DXF layer of the sheet's own edge, where it is cut.", s => s.DxfEdgeLayer, (s, v) => s with { DxfEdgeLayer = v }, Layer),
+        Text("dxf_blank_layer", "DXF layer of the blank, which is there for reference.", s => s.DxfBlankLayer, (s, v) => s with { DxfBlankLayer = v }, Layer),
         Text("svg_cut_pen", "Pen colour of openings in SVG, by which a laser's driver may tell operations apart.", s => s.SvgCutPen, (s, v) => s with { SvgCutPen = v }, Colour),
         Text("svg_score_pen", "Pen colour of score marks in SVG.", s => s.SvgScorePen, (s, v) => s with { SvgScorePen = v }, Colour),
         Text("svg_frame_pen", "Pen colour of the frame's cuts in SVG.", s => s.SvgFramePen, (s, v) => s with { SvgFramePen = v }, Colour),
+        Text("svg_blank_pen", "Pen colour of the blank's edge in SVG, which is there for reference.", s => s.SvgBlankPen, (s, v) => s with { SvgBlankPen = v }, Colour),
         Length("svg_line_mm", "Width of lines in SVG.", s => s.SvgLineMm, (s, v) => s with { SvgLineMm = v }, 0, 2, aboveLeast: true),
+        Length("svg_cut_line_mm", "Width of the lines of openings in SVG; 0 takes svg_line_mm.", s => s.SvgCutLineMm, (s, v) => s with { SvgCutLineMm = v }, 0, 2),
+        Length("svg_score_line_mm", "Width of the lines of score marks in SVG; 0 takes svg_line_mm.", s => s.SvgScoreLineMm, (s, v) => s with { SvgScoreLineMm = v }, 0, 2),
+        Length("svg_frame_line_mm", "Width of the lines of the frame's cuts in SVG; 0 takes svg_line_mm.", s => s.SvgFrameLineMm, (s, v) => s with { SvgFrameLineMm = v }, 0, 2),
         Number("film_blank_cost", "", "Cost of one film blank, in your currency.", s => s.FilmBlankCost, (s, v) => s with { FilmBlankCost = v }, 0, 1e6),
         Number("frame_blank_cost", "", "Cost of one frame blank, in your currency.", s => s.FrameBlankCost, (s, v) => s with { FrameBlankCost = v }, 0, 1e6),
     ];
@@ -96,21 +131,11 @@ public static class SettingsCatalogue
         var text = new System.Text.StringBuilder();
         foreach (var setting in All)
         {
-            text.Append(setting.Name).Append(" = ").Append(InToml(setting, setting.Get(settings))).Append('\n');
+            text.Append(setting.Name).Append(" = ").Append(TomlText.Of(setting, setting.Get(settings))).Append('\n');
         }
 
         return text.ToString();
     }
-
-    private static string InToml(Setting setting, SettingValue value) => setting.Kind switch
-    {
-        SettingKind.Size => $"[{Exact(value.Size.WidthMm)}, {Exact(value.Size.HeightMm)}]",
-        SettingKind.Flag => value.Flag ? "true" : "false",
-        SettingKind.Text => $"\"{value.Text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\"", "\\\"", StringComparison.Ordinal)}\"",
-        _ => Exact(value.Number),
-    };
-
-    private static string Exact(double value) => value.ToString("R", CultureInfo.InvariantCulture);
 
     private static Setting Length(
         string name, string help, Func<JobSettings, double> get, Func<JobSettings, double, JobSettings> with,
@@ -156,6 +181,10 @@ public static class SettingsCatalogue
         With = (s, v) => with(s, v.Size),
     };
 
+    // A rectangle that may be nothing.
+    private static Setting Extent(string name, string help, Func<JobSettings, BlankSize> get, Func<JobSettings, BlankSize, JobSettings> with) =>
+        Size(name, help, get, with) with { AboveLeast = false, Most = 10 * MostBlankMm };
+
     private static Setting Flag(string name, string help, Func<JobSettings, bool> get, Func<JobSettings, bool, JobSettings> with) => new()
     {
         Name = name,
@@ -185,6 +214,28 @@ public static class SettingsCatalogue
 
     private static string? Colour(string text) =>
         text.Length == 7 && text[0] == '#' && text.Skip(1).All(char.IsAsciiHexDigit) ? null : "a colour such as #6B2FA0";
+
+    private static string? Origin(string text) =>
+        text is "lower_left" or "lower_right" or "upper_left" or "upper_right" or "center" ? null : "`lower_left`, `lower_right`, `upper_left`, `upper_right` or `center`";
+
+    private static string? XGrows(string text) => text is "right" or "left" ? null : "`right` or `left`";
+
+    private static string? YGrows(string text) => text is "away" or "towards" ? null : "`away` or `towards`";
+
+    private static string? SheetName(string text) => text is "film" or "frame" ? null : "`film` or `frame`";
+
+    private static string? GcodeUnits(string text) => text is "mm" or "inch" ? null : "`mm` or `inch`";
+
+    private static string? OnePlace(string text) => Places.TryParse(text, 1, out _) ? null : "x and y of a point, such as 12.5, 8";
+
+    private static string? TwoPlaces(string text) =>
+        text.Trim().Length == 0 || Places.TryParse(text, 2, out _) ? null : "x and y of two points, such as 5,5 96.6,5";
+
+    private static string? Preamble(string text) => ControllerLines.Fault(text, isPreamble: true);
+
+    private static string? Ending(string text) => ControllerLines.Fault(text, isPreamble: false);
+
+    private static string? Layer(string text) => DxfWriter.IsLayerName(text) ? null : "a layer name of 1 to 31 plain letters, digits, `-`, `_` and `$`";
 
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 

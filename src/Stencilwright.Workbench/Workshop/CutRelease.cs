@@ -14,21 +14,25 @@ public static class CutRelease
     public static string MaterialOf(JobSettings settings)
     {
         ArgumentNullException.ThrowIfNull(settings);
-        return string.Create(CultureInfo.InvariantCulture, $"film {settings.FilmThicknessMm:R} mm, frame {settings.FrameThicknessMm:R} mm");
+        return string.Create(CultureInfo.InvariantCulture, $"film {settings.Film} {settings.FilmThicknessMm:R} mm, frame {settings.Frame} {settings.FrameThicknessMm:R} mm");
     }
 
     /// <summary>True when the cautions were acknowledged for the material in force.</summary>
-    public static bool IsGiven(JobState state)
+    public static bool IsGiven(OpenJob job)
     {
-        ArgumentNullException.ThrowIfNull(state);
-        return state.Released.Length > 0 && WorkshopSettings.Read(state).Value is { } settings && state.Released == MaterialOf(settings);
+        ArgumentNullException.ThrowIfNull(job);
+        return job.State.Released.Length > 0 && job.State.Released == MaterialOf(job.Settings);
     }
 
-    /// <summary>The state with the acknowledgement given or withdrawn; settings that are wrong cannot be released.</summary>
-    public static JobState Give(JobState state, bool isGiven)
+    /// <summary>Gives or withdraws the acknowledgement, for the material in force.</summary>
+    /// <param name="job">The job.</param>
+    /// <param name="isGiven">False withdraws it.</param>
+    /// <param name="what">The change in a few words, for taking it back.</param>
+    public static void Give(OpenJob job, bool isGiven, string what)
     {
-        ArgumentNullException.ThrowIfNull(state);
-        return state with { Released = isGiven && WorkshopSettings.Read(state).Value is { } settings ? MaterialOf(settings) : "" };
+        ArgumentNullException.ThrowIfNull(job);
+        var material = isGiven ? MaterialOf(job.Settings) : "";
+        job.Change(what, s => s with { Released = material });
     }
 
     /// <summary>True for a file that a laser is driven by.</summary>

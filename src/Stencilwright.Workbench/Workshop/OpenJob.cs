@@ -3,6 +3,7 @@ using Stencilwright.Boards.Roles;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.Workbench.Workshop;
 
@@ -16,6 +17,8 @@ public sealed class OpenJob : IDisposable
     // Up to this many openings one pass, order included, is sooner than a person notices.
     private const int OnePassOpenings = 600;
 
+    private const int LongestLine = 160;
+
     private readonly JobStore _store;
     private readonly string _version;
     private readonly SemaphoreSlim _gate = new(1);
@@ -24,11 +27,12 @@ public sealed class OpenJob : IDisposable
     private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said)? _gathered;
     private (string Key, BoardReading Reading)? _read;
     private JobState _state;
+    private (JobState State, JobSettings Settings)? _settings;
     private int _holders;
 
-    internal OpenJob(JobStore store, string id, string version)
+    internal OpenJob(JobStore store, string id, string version, ShopCatalogue shop)
     {
-        (_store, Id, _version) = (store, id, version);
+        (_store, Id, _version, Shop) = (store, id, version, shop);
         _state = store.Current(id).State;
         Steps = store.Steps(id);
     }
@@ -41,6 +45,24 @@ public sealed class OpenJob : IDisposable
 
     /// <summary>Decisions in force.</summary>
     public JobState State => _state;
+
+    /// <summary>Settings in force; the defaults while something about them is wrong.</summary>
+    public JobSettings Settings
+    {
+        get
+        {
+            if (_settings is not { } known || !ReferenceEquals(known.State, _state))
+            {
+                var state = _state;
+                _settings = known = (state, WorkshopSettings.Read(state, Shop).Value ?? JobSettings.Default);
+            }
+
+            return known.Settings;
+        }
+    }
+
+    /// <summary>Things that settings may name.</summary>
+    public ShopCatalogue Shop { get; }
 
     /// <summary>What taking back would take back, and what doing again would do again; null when there is nothing.</summary>
     public (string? Undo, string? Redo) Steps { get; private set; }
@@ -177,6 +199,33 @@ public sealed class OpenJob : IDisposable
         }
     }
 
+    /// <summary>A line of a file of the artwork, shortened to what can be read at a glance; null when there is no such line.</summary>
+    /// <param name="file">Its name.</param>
+    /// <param name="line">Counted from 1.</param>
+    public string? LineOf(string file, int line)
+    {
+        var source = _gathered?.Files.FirstOrDefault(f => f.Source.Name == file)?.Source;
+        if (source is null || line < 1)
+        {
+            return null;
+        }
+
+        var bytes = source.Bytes.Span;
+        for (var k = 1; k < line; k++)
+        {
+            var end = bytes.IndexOf((byte)'\n');
+            if (end < 0)
+            {
+                return null;
+            }
+
+            bytes = bytes[(end + 1)..];
+        }
+
+        var length = bytes.IndexOf((byte)'\n') is >= 0 and var n ? n : bytes.Length;
+        return System.Text.Encoding.UTF8.GetString(bytes[..Math.Min(length, LongestLine)]).TrimEnd('\r');
+    }
+
     /// <inheritdoc/>
     public void Dispose()
     {
@@ -242,7 +291,7 @@ public sealed class OpenJob : IDisposable
     private void WorkOut(JobState state, CancellationToken stop)
     {
         var (files, said) = Gather(state, stop);
-        var read = WorkshopSettings.Read(state);
+        var read = WorkshopSettings.Read(state, Shop);
         var rules = RulesOf(state, read.Value);
         ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
         if (read.Value is not { } settings || rules.Value is null || JobStages.HasError(diagnostics))

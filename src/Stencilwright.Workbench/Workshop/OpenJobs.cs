@@ -1,9 +1,12 @@
+using Stencilwright.Workbench.Shop;
+
 namespace Stencilwright.Workbench.Workshop;
 
 /// <summary>The jobs that are open: one object for each, shared by every page that shows it.</summary>
 /// <param name="store">Where jobs are kept.</param>
 /// <param name="version">The program's version, for the reports.</param>
-public sealed class OpenJobs(JobStore store, string version) : IDisposable
+/// <param name="shop">Things that settings may name; null for those that come with the program.</param>
+public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop = null) : IDisposable
 {
     // A job that nobody looks at is kept ready for this many others.
     private const int MostIdle = 2;
@@ -24,7 +27,7 @@ public sealed class OpenJobs(JobStore store, string version) : IDisposable
 
             if (job is null)
             {
-                job = new OpenJob(store, id, version);
+                job = new OpenJob(store, id, version, shop ?? ShopCatalogue.ShippedOnly);
                 job.Start();
             }
             else

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using CsCheck;
 using Stencilwright.Cutting.Heat;
 using Stencilwright.Foundation;
@@ -101,6 +102,53 @@ public sealed class PlanHeatTests
             var reading = heat.At(new(4.05 + (0.1 * (i % 40)), 4.05 + (0.1 * (i / 40))));
             Assert.True(float.IsNaN(map.PeakRiseK[i]) || Math.Abs(map.PeakRiseK[i] - reading.PeakRiseK) < 1e-3);
         }
+    }
+
+    [Fact]
+    public void A_path_s_own_power_and_speed_count_as_the_sheet_s_would()
+    {
+        var plan = Make.Plan(_air, Pair(0.3)).Film;
+        var own = plan with { Paths = [.. plan.Paths.Select(p => p.Kind == CutKind.Score ? p : p with { PowerPercent = 6, SpeedMmS = 14 })] };
+        var settings = _air with { FilmPowerPercent = 6, FilmSpeedMmS = 14 };
+        var whole = plan with { CutPowerPercent = 6, CutSpeedMmS = 14 };
+        foreach (var at in new Point2[] { new(6.15, 5.5), new(6.1, 5.9), new(4.8, 5.2) })
+        {
+            var (expected, found) = (FilmHeat.Of(whole, settings).At(at), FilmHeat.Of(own, _air).At(at));
+            Assert.Equal(expected.PeakRiseK, found.PeakRiseK, 1e-9);
+            Assert.Equal(expected.PeakS, found.PeakS, 1e-9);
+            Assert.Equal(expected.ResidualRiseK, found.ResidualRiseK, 1e-9);
+            Assert.NotEqual(FilmHeat.Of(plan, _air).At(at).PeakRiseK, found.PeakRiseK, 1e-3);
+        }
+    }
+
+    [Fact]
+    public void The_order_minds_a_path_s_own_power_and_speed()
+    {
+        // More heat a millimetre takes longer to cool, whether it comes from more power or less speed.
+        var webs = ImmutableArray.Create(new ClosePair(0, 1, 0.1, default, default));
+        double Cost(double? power, double? speed)
+        {
+            var units = new List<CutUnit>();
+            for (var i = 0; i < 2; i++)
+            {
+                units.Add(new CutUnit([Slug(i, power, speed)], [], i));
+            }
+
+            return Assert.Single(Reheat.Pairs(units, webs, TourCost.Time(1e9, 1e12), JobSettings.Default)).Cost;
+        }
+
+        static CutPath Slug(double x, double? power, double? speed) => new()
+        {
+            Kind = CutKind.Opening, Owner = "a", IsClosed = true, PowerPercent = power, SpeedMmS = speed,
+            Vertices = [new(x, 0), new(x + 0.3, 0), new(x + 0.3, 0.01)],
+        };
+
+        Assert.Equal(Cost(null, null), Cost(9.2, 10), 1e-12);
+        Assert.True(Cost(18.4, null) > Cost(null, null));
+        // Twice the power at twice the speed leaves as much: what differs is the time that cutting itself gives the web to cool, a quarter of each.
+        double Seconds(double speed) => Motion.PathS(Slug(0, null, null), MotionLimits.Of(JobSettings.Default, speed));
+        Assert.Equal((Seconds(10) - Seconds(20)) / 2, Cost(18.4, 20) - Cost(null, null), 1e-9);
+        Assert.True(Cost(7, null) < Cost(null, null));
     }
 
     [Fact]

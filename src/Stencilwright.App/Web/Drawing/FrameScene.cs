@@ -23,7 +23,7 @@ internal enum SheetChoice
 internal static class FrameScene
 {
     // Distances in shares of the drawing's size, so that a small sheet and a large one are drawn alike.
-    private const double RowShare = 0.045;
+    private const double RowShare = 0.062;
 
     /// <summary>The scene; layers whose names end in <c>-blank</c> and <c>-board</c> are what a hand can take hold of.</summary>
     public static byte[] Of(Job job, JobSide side, SheetChoice choice, Words words)
@@ -66,7 +66,7 @@ internal static class FrameScene
             .Areas("frame-magnets", "place", frame.Holding.Where(p => p.Kind == HoldingKind.Magnet).Select(p => p.Shape))
             .Areas("frame-board", "board-section", board is null ? [] : [board])
             .Areas("frame-film", "neighbour", [Rectangle(frame.Film.MinX, frame.Film.MinY, frame.Film.MaxX, frame.Film.MaxY)])
-            .Lines("frame-marks", "score", Strokes(frame.Marks, Affine2.Identity))
+            .Lines("frame-marks", "score-mark", Strokes(frame.Marks, Affine2.Identity))
             .Dimension(new(w, 0), new(0, 0), row * 2)
             .Dimension(new(0, 0), new(0, h), row * 2)
             .Dimension(new(pocket.MinX, 0), new(0, 0), row)
@@ -89,7 +89,7 @@ internal static class FrameScene
             .Areas("film-board", "board", board is null ? [] : [board])
             .Areas("film-openings", "opening", side.Plan.Openings.Where(o => !near.Contains(o.Id)).Select(o => o.Shape.Transform(at)))
             .Areas("film-near", "near-edge", side.Plan.Openings.Where(o => near.Contains(o.Id)).Select(o => o.Shape.Transform(at)))
-            .Lines("film-marks", "score", Strokes(design.Marks, at))
+            .Lines("film-marks", "score-mark", Strokes(design.Marks, at))
             .Dimension(at.Apply(new Point2(w, 0)), at.Apply(new Point2(0, 0)), row * 2)
             .Dimension(at.Apply(new Point2(w, h)), at.Apply(new Point2(w, 0)), row * 2);
         if (board is { IsEmpty: false } placed)

@@ -38,6 +38,29 @@ internal sealed class PasswordGate(JobStore store, ServerChoice choice, TimeProv
     /// <summary>Whether one has been set.</summary>
     public bool IsSet => store.Preference(Preference) is not null;
 
+    /// <summary>Shown where the program was started: whoever knows it may set the first password, and nobody else on the network.</summary>
+    public string FirstCode { get; } = RandomNumberGenerator.GetString("ABCDEFGHJKLMNPQRSTUVWXYZ23456789", 8);
+
+    /// <summary>Whether a code is the one that was shown; wrong ones are answered slowly.</summary>
+    public async Task<bool> IsFirstCodeAsync(string code)
+    {
+        await _oneAtATime.WaitAsync();
+        try
+        {
+            if (CryptographicOperations.FixedTimeEquals(Encoding.UTF8.GetBytes(code.Trim().ToUpperInvariant()), Encoding.UTF8.GetBytes(FirstCode)))
+            {
+                return true;
+            }
+
+            await Task.Delay(_pause, _clock);
+            return false;
+        }
+        finally
+        {
+            _oneAtATime.Release();
+        }
+    }
+
     /// <summary>Sets the first password; false when one is set already or it is too short or too long.</summary>
     public bool TrySet(string password)
     {

@@ -21,9 +21,14 @@ internal static class PasswordPages
         });
     }
 
-    private static async Task<IResult> EnterAsync([FromForm] string? password, [FromForm] string? again, HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words)
+    private static async Task<IResult> EnterAsync([FromForm] string? password, [FromForm] string? again, [FromForm] string? code, HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words)
     {
         password ??= "";
+        if (!gate.IsSet && !await gate.IsFirstCodeAsync(code ?? ""))
+        {
+            return Page(context, gate, forgery, words, words["password.wrongCode"]);
+        }
+
         if (!gate.IsSet && (password != again || !gate.TrySet(password)))
         {
             return Page(context, gate, forgery, words, password != again ? words["password.differ"] : words.Format("password.short", PasswordGate.ShortestPassword));
@@ -50,7 +55,7 @@ internal static class PasswordPages
         var html = HtmlEncoder.Default;
         var isFirst = !gate.IsSet;
         var second = isFirst
-            ? $"""<label>{html.Encode(words["password.again"])}<input type="password" name="again" autocomplete="new-password" required></label>"""
+            ? $"""<label>{html.Encode(words["password.code"])}<input name="code" autocomplete="off" required></label><label>{html.Encode(words["password.again"])}<input type="password" name="again" autocomplete="new-password" required></label>"""
             : "";
         var body = $"""
             <!DOCTYPE html>

@@ -1,0 +1,75 @@
+using System.Collections.Immutable;
+using System.Text;
+using Stencilwright.Foundation;
+using Tomlyn.Parsing;
+using Tomlyn.Syntax;
+
+namespace Stencilwright.Workbench.Settings;
+
+/// <summary>One <c>name = value</c> of a TOML file and where it stands.</summary>
+internal readonly record struct TomlEntry(string Name, ValueSyntax Value, SourcePlace NamePlace, SourcePlace ValuePlace);
+
+/// <summary>Reads TOML 1.0 without tables, as job files and the shop's things are written.</summary>
+internal static class TomlEntries
+{
+    /// <summary>The entries in the order of the file, as far as it can be read; what cannot is said.</summary>
+    /// <param name="file">The file.</param>
+    /// <param name="noun">What it is, such as <c>a job file</c>.</param>
+    /// <param name="diagnostics">Takes SET005 and SET007.</param>
+    public static List<TomlEntry> Of(SourceText file, string noun, ImmutableArray<Diagnostic>.Builder diagnostics)
+    {
+        var entries = new List<TomlEntry>();
+        var bytes = file.Bytes.Span;
+        var markLength = bytes.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) ? 3 : 0;
+        var text = Encoding.UTF8.GetString(bytes[markLength..]);
+        if (TryParse(text, file.Name) is not { } document)
+        {
+            diagnostics.Add(Error("SET005", "this is not valid TOML; look for a wrong escape after a backslash, put it right and run again.", SourcePlace.Whole(file.Name)));
+            return entries;
+        }
+
+        SourcePlace PlaceOf(SyntaxNode? node) => Place(node?.Span.Start.Offset ?? 0);
+        SourcePlace Place(int offset) =>
+            file.PlaceOf(markLength + Encoding.UTF8.GetByteCount(text.AsSpan(0, Math.Clamp(offset, 0, text.Length))));
+
+        foreach (var problem in document.Diagnostics)
+        {
+            diagnostics.Add(Error(
+                "SET005", $"this is not valid TOML ({OneLine(problem.Message)}); put it right and run again.", Place(problem.Span.Start.Offset)));
+        }
+
+        foreach (var table in document.Tables)
+        {
+            diagnostics.Add(Error(
+                "SET007", $"{noun} has no tables; remove [{table.Name?.ToString().Trim()}] and keep its settings at the top.", PlaceOf(table)));
+        }
+
+        foreach (var entry in document.KeyValues)
+        {
+            var name = entry.Key?.ToString().Trim().Trim('"', '\'') ?? "";
+            if (name.Length > 0 && entry.Value is { } value)
+            {
+                entries.Add(new(name, value, PlaceOf(entry.Key), PlaceOf(value)));
+            }
+        }
+
+        return entries;
+    }
+
+    // The parser answers some broken escapes by throwing (seen: an escape followed by half of a surrogate pair).
+    private static DocumentSyntax? TryParse(string text, string name)
+    {
+        try
+        {
+            return SyntaxParser.Parse(text, name, validate: true);
+        }
+        catch (Exception failure) when (failure is Tomlyn.TomlException or ArgumentException or InvalidOperationException or FormatException or IndexOutOfRangeException)
+        {
+            return null;
+        }
+    }
+
+    private static string OneLine(string text) => text.ReplaceLineEndings(" ").TrimEnd('.', ' ');
+
+    private static Diagnostic Error(string code, string message, SourcePlace place) => new(code, Severity.Error, message, place);
+}
