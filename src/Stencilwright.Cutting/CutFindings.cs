@@ -25,6 +25,7 @@ internal sealed class CutFindings
     private readonly List<int> _fails = [];
     private readonly List<int> _doubtful = [];
     private readonly List<int> _coarse = [];
+    private readonly List<int> _cramped = [];
 
     public CutFindings(StencilDesign design, JobSettings settings)
     {
@@ -143,6 +144,19 @@ internal sealed class CutFindings
         AddIfAny(warm, "CUT023", Severity.Note, n => $"{n} have a web that is still warm from its first cut when the second begins; raise the order's weight of heat (reheat_weight) or its effort (order_effort).");
     }
 
+    /// <summary>Openings whose slugs had no room for the lead-in, by their ids.</summary>
+    public void SeeCramped(List<string> owners)
+    {
+        var cramped = new HashSet<string>(owners, StringComparer.Ordinal);
+        for (var i = 0; cramped.Count > 0 && i < _design.Openings.Length; i++)
+        {
+            if (cramped.Contains(_design.Openings[i].Id))
+            {
+                _cramped.Add(i);
+            }
+        }
+    }
+
     public void SayUnknownEffort(string effort) => _findings.Add(new Finding
     {
         Code = "CUT010",
@@ -167,6 +181,17 @@ internal sealed class CutFindings
         AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{n} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
         AddIfAny(_doubtful, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66, or a slot narrower than 1.5 times the film); look at these pads after printing, or take thinner film.");
         AddIfAny(_coarse, "CUT011", Severity.Note, n => $"{n} may clog with {_settings.Paste}: fewer than five balls of its powder (eight in a round or square opening) fit across; take a finer powder.");
+        AddIfAny(_cramped, "CUT012", Severity.Note, n => $"{n} have no room in the slug for the lead-in of {_settings.LeadInMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (lead_in_mm) and are begun on their outline; take a shorter one if the start shows.");
+        if (_settings.TaperMm > 0 && !_settings.CutFromBoardSide)
+        {
+            _findings.Add(new Finding
+            {
+                Code = "CUT013",
+                Severity = Severity.Note,
+                Message = "Openings are wider where the beam goes in (taper_mm), and that side faces the squeegee; paste leaves more easily towards the wider side, so cut from the board's side (cut_from_board_side).",
+            });
+        }
+
         return [.. _findings];
     }
 

@@ -38,16 +38,16 @@ public static class CutPlanner
         builder.AddMarks(design.Marks);
         var cuts = CutOpenings(design, settings, cancellation, progress);
         var shapes = ImmutableArray.CreateBuilder<Region>(cuts.Length);
+        var misses = new BeamMiss[cuts.Length];
         for (var i = 0; i < cuts.Length; i++)
         {
             AddPaths(builder, cuts[i], design.Openings[i].Id, i);
             shapes.Add(cuts[i].Opened);
+            misses[i] = cuts[i].Miss;
             findings.SeeCut(i, cuts[i]);
         }
 
         var opened = shapes.MoveToImmutable();
-        var webs = WebFinder.Find(opened, cancellation);
-        var openings = Judge(design, opened, webs, settings, findings);
         if (design.FilmEdge is { } edge)
         {
             foreach (var contour in RegionOffset.Outset(edge, settings.KerfXMm / 2, settings.KerfYMm / 2).Contours)
@@ -58,10 +58,16 @@ public static class CutPlanner
 
         progress?.Report(0.7);
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation, enough);
-        var warm = WebSearch.Closer(opened.AsSpan(), Reheat.WidestMm(settings), cancellation);
-        var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS);
-        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, stop.Token);
+        var warmMm = Reheat.WidestMm(settings);
+        var close = WebSearch.Closer(opened.AsSpan(), Math.Max(warmMm, ThinWebs.LimitMm(settings)), cancellation);
+        var warm = warmMm > 0 ? close.RemoveAll(web => web.WidthMm >= warmMm) : [];
+        var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, settings.FilmPasses);
+        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, ThinWebs.Of(opened, close, settings), stop.Token);
         cancellation.ThrowIfCancellationRequested();
+        findings.SeeCramped(builder.Cramped);
+        opened = Grow(design, opened, misses, film, settings, cancellation);
+        var webs = WebFinder.Find(opened, cancellation);
+        var openings = Judge(design, misses, opened, webs, settings, findings);
         var heat = WebHeat.Read(film, opened, webs, settings, cancellation);
         findings.SeeHeat(heat, webs);
         var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, stop.Token);
@@ -117,8 +123,24 @@ public static class CutPlanner
         }
     }
 
+    // Where the beam opens more than its kerf, which depends on where it starts, what was missed is found again.
+    private static ImmutableArray<Region> Grow(
+        StencilDesign design, ImmutableArray<Region> opened, BeamMiss[] misses, SheetPlan film, JobSettings settings, CancellationToken cancellation)
+    {
+        var grown = BeamGrowth.Grow(opened, design.Openings.Select(o => o.Id), film, settings, cancellation);
+        for (var i = 0; i < grown.Length; i++)
+        {
+            if (!ReferenceEquals(grown[i], opened[i]))
+            {
+                misses[i] = BeamMiss.Between(design.Openings[i].Design.Transform(design.Placement.Map), grown[i], misses[i].CornerGapMm);
+            }
+        }
+
+        return grown;
+    }
+
     private static ImmutableArray<AsCutOpening> Judge(
-        StencilDesign design, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
+        StencilDesign design, BeamMiss[] misses, ImmutableArray<Region> shapes, Web?[] webs, JobSettings settings, CutFindings findings)
     {
         var conditions = PrintConditions.Of(settings);
         var openings = ImmutableArray.CreateBuilder<AsCutOpening>(shapes.Length);
@@ -126,11 +148,17 @@ public static class CutPlanner
         {
             var form = ShapeMeasure.FormOf(shapes[i]);
             var print = Printability.Judge(form, webs[i]?.WidthMm, conditions);
+            var miss = misses[i];
             openings.Add(new AsCutOpening
             {
                 Id = design.Openings[i].Id,
                 Shape = shapes[i],
                 Form = form,
+                LostAreaMm2 = miss.LostMm2,
+                ExtraAreaMm2 = miss.ExtraMm2,
+                CornerGapMm = miss.CornerGapMm,
+                EntryAreaMm2 = form.AreaOutMm2(settings.TaperMm / 2),
+                WallAreaMm2 = form.WallAreaMm2(settings.FilmThicknessMm, settings.TaperMm),
                 WebMm = webs[i]?.WidthMm,
                 Print = print,
             });
@@ -157,8 +185,8 @@ public static class CutPlanner
 
         builder.AddLast(pocket, CutKind.Pocket);
         builder.AddLast(half == 0 ? frame.Edge : RegionOffset.Offset(frame.Edge, half), CutKind.Edge);
-        var recipe = new CutRecipe(settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS);
-        return builder.Build("frame", frame.Blank, recipe, [], steps, enough);
+        var recipe = new CutRecipe(settings.FrameThicknessMm, settings.FramePowerPercent, settings.FrameSpeedMmS, settings.FramePasses);
+        return builder.Build("frame", frame.Blank, recipe, [], steps, null, enough);
     }
 
     // Normal and high take about as long whatever the number of openings, as far as that leaves each its share:

@@ -127,6 +127,21 @@ public sealed record AsCutOpening
     /// <summary>Open area, square millimetres.</summary>
     public double AreaMm2 => Form.AreaMm2;
 
+    /// <summary>Wanted and still closed, because corners are sharper than the beam or parts too narrow for it, square millimetres.</summary>
+    public double LostAreaMm2 { get; init; }
+
+    /// <summary>Open and not wanted, square millimetres: narrow parts as wide as the kerf, islands that fell out, marks and slow corners.</summary>
+    public double ExtraAreaMm2 { get; init; }
+
+    /// <summary>How far the wanted outline lies from what opens where that is furthest, mostly at its sharpest corner; null when nothing opens.</summary>
+    public double? CornerGapMm { get; init; }
+
+    /// <summary>Open area where the beam went in, square millimetres; more than <see cref="AreaMm2"/> when the cut tapers.</summary>
+    public double EntryAreaMm2 { get; init; }
+
+    /// <summary>Area of the walls, square millimetres.</summary>
+    public double WallAreaMm2 { get; init; }
+
     /// <summary>Film left between this opening and its nearest neighbour; null when it has none.</summary>
     public double? WebMm { get; init; }
 

@@ -13,6 +13,40 @@ internal readonly record struct MotionLimits(double SpeedMmS, double Acceleratio
         new(speedMmS, settings.AccelerationMmS2, settings.CornerSlowing == "round" ? settings.CornerDeviationMm : 0);
 }
 
+/// <summary>How fast a path is run.</summary>
+/// <param name="LengthsMm">Of each segment.</param>
+/// <param name="MostMmS">The most along each segment.</param>
+/// <param name="JointsMmS">At the start of each segment, and at the end of the last.</param>
+internal sealed record SpeedProfile(double[] LengthsMm, double[] MostMmS, double[] JointsMmS);
+
+/// <summary>How fast one segment is run: faster, even, slower.</summary>
+internal readonly struct SpeedRun(SpeedProfile profile, int segment, double accelerationMmS2)
+{
+    private readonly double _from = profile.JointsMmS[segment];
+    private readonly double _to = profile.JointsMmS[segment + 1];
+    private readonly double _most = profile.MostMmS[segment];
+    private readonly double _twice = 2 * accelerationMmS2;
+
+    public double LengthMm { get; } = profile.LengthsMm[segment];
+
+    /// <summary>Speed at a place along the segment.</summary>
+    public double SpeedAt(double mm) => Math.Min(
+        _most, Math.Sqrt(Math.Min((_from * _from) + (_twice * mm), (_to * _to) + (_twice * Math.Max(0, LengthMm - mm)))));
+
+    /// <summary>Places between which the speed only rises, stays, or only falls: both ends and up to two more.</summary>
+    public double[] Breaks()
+    {
+        var up = ((_most * _most) - (_from * _from)) / _twice;
+        var down = LengthMm - (((_most * _most) - (_to * _to)) / _twice);
+        if (up > down)
+        {
+            up = down = (LengthMm / 2) + (((_to * _to) - (_from * _from)) / (2 * _twice));
+        }
+
+        return [0, Math.Clamp(up, 0, LengthMm), Math.Clamp(down, 0, LengthMm), LengthMm];
+    }
+}
+
 /// <summary>Time of moves under a speed limit and an acceleration limit.</summary>
 /// <remarks>
 /// A path starts and ends at rest. Along each segment the speed is a trapezoid between the speeds at its ends; bends are
@@ -63,7 +97,24 @@ internal static class Motion
         var count = path.SegmentCount;
         var most = count <= Few ? stackalloc double[Few] : new double[count];
         var entry = count < Few ? stackalloc double[Few] : new double[count + 1];
-        var lengths = seconds;
+        Speeds(path, limits, seconds, most, entry);
+        for (var i = 0; i < count; i++)
+        {
+            seconds[i] = Trapezoid(seconds[i], entry[i], entry[i + 1], most[i], limits.AccelerationMmS2);
+        }
+    }
+
+    /// <summary>Speeds at the joints of a path, and the most along its segments.</summary>
+    public static SpeedProfile ProfileOf(CutPath path, in MotionLimits limits)
+    {
+        var profile = new SpeedProfile(new double[path.SegmentCount], new double[path.SegmentCount], new double[path.SegmentCount + 1]);
+        Speeds(path, limits, profile.LengthsMm, profile.MostMmS, profile.JointsMmS);
+        return profile;
+    }
+
+    private static void Speeds(CutPath path, in MotionLimits limits, Span<double> lengths, Span<double> most, Span<double> entry)
+    {
+        var count = path.SegmentCount;
         for (var i = 0; i < count; i++)
         {
             var segment = path.SegmentAt(i);
@@ -82,11 +133,6 @@ internal static class Motion
         for (var i = count - 1; i >= 0; i--)
         {
             entry[i] = Math.Min(entry[i], Reach(entry[i + 1], lengths[i], limits.AccelerationMmS2));
-        }
-
-        for (var i = 0; i < count; i++)
-        {
-            seconds[i] = Trapezoid(lengths[i], entry[i], entry[i + 1], most[i], limits.AccelerationMmS2);
         }
     }
 

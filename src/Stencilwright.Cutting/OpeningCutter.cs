@@ -21,7 +21,25 @@ internal enum NarrowPart
 /// <param name="Narrow">What became of the narrow parts.</param>
 /// <param name="HasIsland">True when film inside the opening falls out with the slug.</param>
 internal sealed record CutOpening(
-    Region Inset, ImmutableArray<OpenPath> Lines, Region Opened, ImmutableArray<(NarrowPart Kind, Point2 At)> Narrow, bool HasIsland);
+    Region Inset, ImmutableArray<OpenPath> Lines, Region Opened, ImmutableArray<(NarrowPart Kind, Point2 At)> Narrow, bool HasIsland)
+{
+    /// <summary>What the beam cannot make.</summary>
+    public BeamMiss Miss { get; init; }
+}
+
+/// <summary>How what opens differs from what was wanted.</summary>
+/// <param name="LostMm2">Wanted and still closed: corners sharper than the beam, parts too narrow for it.</param>
+/// <param name="ExtraMm2">Open and not wanted: narrow parts as wide as the kerf, islands that fell out.</param>
+/// <param name="CornerGapMm">How far the wanted outline lies from what opens where that is furthest; null when nothing opens.</param>
+internal readonly record struct BeamMiss(double LostMm2, double ExtraMm2, double? CornerGapMm)
+{
+    /// <summary>By exact booleans.</summary>
+    public static BeamMiss Between(Region wanted, Region opened, double? cornerGapMm)
+    {
+        var both = RegionBoolean.Intersection(wanted, opened).AreaMm2;
+        return new(Math.Max(0, wanted.AreaMm2 - both), Math.Max(0, opened.AreaMm2 - both), opened.IsEmpty ? null : cornerGapMm);
+    }
+}
 
 /// <summary>Compensates one opening for an elliptical beam.</summary>
 /// <remarks>
@@ -53,14 +71,15 @@ internal sealed class OpeningCutter
     {
         if (_half == 0)
         {
-            return Opens(wanted, [], wanted, []);
+            return Missing(wanted, Opens(wanted, [], wanted, []), 0);
         }
 
         var inset = RegionOffset.Inset(wanted, _halfX, _halfY);
         var opened = inset.IsEmpty ? Region.Empty : RegionOffset.Outset(inset, _halfX, _halfY);
-        if (!opened.IsEmpty && !LosesNarrowParts(wanted, opened))
+        var gap = 0.0;
+        if (!opened.IsEmpty && !LosesNarrowParts(wanted, opened, out gap))
         {
-            return Opens(inset, [], opened, []);
+            return Missing(wanted, Opens(inset, [], opened, []), gap);
         }
 
         var lines = ImmutableArray.CreateBuilder<OpenPath>();
@@ -88,7 +107,8 @@ internal sealed class OpeningCutter
         }
 
         shapes.RemoveAll(s => s.IsEmpty);
-        return Opens(inset, lines.ToImmutable(), shapes.Count == 1 ? shapes[0] : RegionBoolean.Union(CollectionsMarshal.AsSpan(shapes)), narrow.ToImmutable());
+        var cut = Opens(inset, lines.ToImmutable(), shapes.Count == 1 ? shapes[0] : RegionBoolean.Union(CollectionsMarshal.AsSpan(shapes)), narrow.ToImmutable());
+        return Missing(wanted, cut, lines.Count == 0 ? gap : cut.Opened.IsEmpty ? 0 : Reach(wanted, cut.Opened));
     }
 
     /// <summary>The same with the outline moved outwards by as little as gives back the area that rounded corners lose.</summary>
@@ -120,8 +140,16 @@ internal sealed class OpeningCutter
             cut = Cut(RegionOffset.Offset(wanted, outwards, JoinStyle.Mitre));
         }
 
-        return cut;
+        return outwards == 0 ? cut : cut with { Miss = BeamMiss.Between(wanted, cut.Opened, Reach(wanted, cut.Opened)) };
     }
+
+    // Without lines and islands what opens lies inside what was wanted, and the areas tell.
+    private static CutOpening Missing(Region wanted, CutOpening cut, double cornerGapMm) => cut with
+    {
+        Miss = cut.Lines.IsEmpty && !cut.HasIsland
+            ? new(Math.Max(0, wanted.AreaMm2 - cut.Opened.AreaMm2), 0, cut.Opened.IsEmpty ? null : cornerGapMm)
+            : BeamMiss.Between(wanted, cut.Opened, cornerGapMm),
+    };
 
     // Film inside an opening is held by nothing: it falls, and is open.
     private static CutOpening Opens(Region inset, ImmutableArray<OpenPath> lines, Region opened, ImmutableArray<(NarrowPart, Point2)> narrow)
@@ -189,23 +217,27 @@ internal sealed class OpeningCutter
         Math.Sqrt((_halfX * u.X * _halfX * u.X) + (_halfY * u.Y * _halfY * u.Y));
 
     // Cheap and nearly always enough: the area lost is that of rounded corners. Otherwise the boundary is sampled.
-    private bool LosesNarrowParts(Region wanted, Region opened)
+    private bool LosesNarrowParts(Region wanted, Region opened, out double gap)
     {
         if (wanted.Contours.Length == opened.Contours.Length && _halfX > 0 && _halfY > 0)
         {
             var lost = wanted.AreaMm2 - opened.AreaMm2;
-            if (Math.Abs(lost - CornerLoss(wanted)) <= 1e-3 * _halfX * _halfY)
+            if (Math.Abs(lost - CornerLoss(wanted, out var sharpest)) <= 1e-3 * _halfX * _halfY)
             {
+                // The tip of a corner that turns by φ lies at r (1/cos φ/2 - 1) from what a round beam opens.
+                gap = _halfX == _halfY ? _halfX * ((1 / Math.Cos(sharpest / 2)) - 1) : VertexGap(wanted, opened);
                 return false;
             }
         }
 
-        return Reach(wanted, opened) > CornerReach * _half;
+        gap = Reach(wanted, opened);
+        return gap > CornerReach * _half;
     }
 
     // Stretched so that the beam is round, a convex corner that turns by φ loses r² (tan φ/2 - φ/2).
-    private double CornerLoss(Region region)
+    private double CornerLoss(Region region, out double sharpest)
     {
+        sharpest = 0;
         var sum = 0.0;
         foreach (var contour in region.Contours)
         {
@@ -218,6 +250,7 @@ internal sealed class OpeningCutter
                 if (turn > 1e-6)
                 {
                     sum += Math.Tan(turn / 2) - (turn / 2);
+                    sharpest = Math.Max(sharpest, turn);
                 }
 
                 before = after;
@@ -227,6 +260,23 @@ internal sealed class OpeningCutter
         return sum * _halfX * _halfY;
 
         Vector2 Stretch(Vector2 v) => new(v.X / _halfX, v.Y / _halfY);
+    }
+
+    private static double VertexGap(Region wanted, Region opened)
+    {
+        var gap = 0.0;
+        foreach (var contour in wanted.Contours)
+        {
+            foreach (var v in contour.Vertices)
+            {
+                if (!opened.Contains(v.Point))
+                {
+                    gap = Math.Max(gap, RegionDistance.ToBoundary(opened, v.Point).DistanceMm);
+                }
+            }
+        }
+
+        return gap;
     }
 
     // How far the boundary of a part lies from what opens, sampled at every half kerf.

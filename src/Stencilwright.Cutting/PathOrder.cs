@@ -22,8 +22,7 @@ internal sealed record CutUnit(ImmutableArray<CutPath> Paths, ImmutableArray<Con
 /// <summary>Puts units in an order with little travel, and chooses where each path starts.</summary>
 internal static class PathOrder
 {
-    // Vertices of a closed path that are considered as its start.
-    private const int MostStarts = 8;
+    private const int MostStarts = StartSites.Most;
 
     /// <summary>Paths in an order with little cost, never more than in the order given.</summary>
     /// <param name="units">What is cut.</param>
@@ -31,9 +30,10 @@ internal static class PathOrder
     /// <param name="end">Where it goes after; null for anywhere.</param>
     /// <param name="cost">What travel, and coming back too soon, cost; its points are the units.</param>
     /// <param name="stepsPerUnit">Effort.</param>
+    /// <param name="rule">Where closed paths may start.</param>
     /// <param name="enough">Ends the search with the best order so far.</param>
     public static List<CutPath> Arrange(
-        List<CutUnit> units, Point2 start, Point2? end, TourCost cost, long stepsPerUnit, CancellationToken enough)
+        List<CutUnit> units, Point2 start, Point2? end, TourCost cost, long stepsPerUnit, StartRule rule, CancellationToken enough)
     {
         var places = new Point2[units.Count];
         var given = new int[units.Count];
@@ -43,13 +43,13 @@ internal static class PathOrder
         }
 
         // The search sees units as points: where contours start decides about what is left.
-        var (best, found) = Lay(units, Tour.Find(start, places, end, cost, stepsPerUnit, enough), start, end, cost);
+        var (best, found) = Lay(units, Tour.Find(start, places, end, cost, stepsPerUnit, enough), start, end, cost, rule);
         if (LeastInGivenOrder(units, start, end, cost) >= found)
         {
             return best;
         }
 
-        var (simple, plain) = Lay(units, given, start, end, cost);
+        var (simple, plain) = Lay(units, given, start, end, cost, rule);
         return found <= plain ? best : simple;
     }
 
@@ -77,18 +77,24 @@ internal static class PathOrder
         }
     }
 
-    private static (List<CutPath> Paths, double Cost) Lay(List<CutUnit> units, int[] order, Point2 start, Point2? end, TourCost cost)
+    private static (List<CutPath> Paths, double Cost) Lay(
+        List<CutUnit> units, int[] order, Point2 start, Point2? end, TourCost cost, StartRule rule)
     {
-        var paths = new List<CutPath>(units.Count);
+        var (paths, openings) = (new List<CutPath>(units.Count), new List<int>(units.Count));
         var (reheat, last) = (0.0, -1);
         foreach (var i in InnerFirst(units, order))
         {
-            paths.AddRange(units[i].Paths);
+            foreach (var path in units[i].Paths)
+            {
+                paths.Add(path);
+                openings.Add(units[i].Opening);
+            }
+
             reheat += last >= 0 ? cost.Reheat(last + 1, i + 1) : 0;
             last = i;
         }
 
-        return (paths, reheat + ChooseStarts(paths, start, end, cost));
+        return (paths, reheat + ChooseStarts(paths, openings, start, end, cost, rule));
     }
 
     // What lies in a unit's hole goes right before that unit. Holes are rare: the search is done only for them.
@@ -151,7 +157,8 @@ internal static class PathOrder
     }
 
     // Least travel for the given order, exactly over the starts considered: one row of least costs a path. Returns its cost.
-    private static double ChooseStarts(List<CutPath> paths, Point2 start, Point2? end, TourCost cost)
+    private static double ChooseStarts(
+        List<CutPath> paths, List<int> openings, Point2 start, Point2? end, TourCost cost, StartRule rule)
     {
         if (paths.Count == 0)
         {
@@ -166,12 +173,13 @@ internal static class PathOrder
         var count = 1;
         before[0] = 0;
         Span<Point2> nextEnds = stackalloc Point2[MostStarts];
+        Span<StartSite> sites = stackalloc StartSite[MostStarts];
         for (var i = 0; i < paths.Count; i++)
         {
-            var options = OptionCount(paths[i]);
+            var options = SitesOf(paths[i], openings[i], rule, sites);
             for (var k = 0; k < options; k++)
             {
-                var (enter, leave) = Option(paths[i], k, options);
+                var enter = sites[k].At;
                 var (best, source) = (double.PositiveInfinity, 0);
                 for (var j = 0; j < count; j++)
                 {
@@ -181,7 +189,7 @@ internal static class PathOrder
                     }
                 }
 
-                (now[k], nextEnds[k], from[(i * MostStarts) + k]) = (best, leave, (byte)source);
+                (now[k], nextEnds[k], from[(i * MostStarts) + k]) = (best, Leave(paths[i], sites[k]), (byte)source);
             }
 
             now.CopyTo(before);
@@ -199,7 +207,8 @@ internal static class PathOrder
         for (var i = paths.Count - 1; i >= 0; i--)
         {
             var source = from[(i * MostStarts) + choice];
-            paths[i] = StartAt(paths[i], choice, OptionCount(paths[i]));
+            SitesOf(paths[i], openings[i], rule, sites);
+            paths[i] = StartAt(paths[i], sites[choice]);
             choice = source;
         }
 
@@ -223,59 +232,28 @@ internal static class PathOrder
         return least;
     }
 
-    private static int OptionCount(CutPath path) =>
-        !path.IsClosed ? 2 : IsCircle(path) ? MostStarts : Math.Min(MostStarts, path.Vertices.Length);
-
-    // A circle is two half arcs and has no corners: it may start anywhere.
-    private static bool IsCircle(CutPath path) =>
-        path.Vertices.Length == 2 && Math.Abs(path.Vertices[0].Bulge) == 1 && path.Vertices[1].Bulge == path.Vertices[0].Bulge;
-
-    private static (Point2 Enter, Point2 Leave) Option(CutPath path, int k, int options)
+    // Where a path may be entered, and where it is left then: at places along it, or at either end.
+    private static int SitesOf(CutPath path, int opening, StartRule rule, Span<StartSite> sites)
     {
         if (path.IsClosed)
         {
-            var p = IsCircle(path) ? OnCircle(path, k) : path.Vertices[VertexOf(path, k, options)].Point;
-            return (p, p);
+            return StartSites.Of(path, opening, rule, sites);
         }
 
-        return k == 0 ? (path.Start, path.End) : (path.End, path.Start);
+        (sites[0], sites[1]) = (new(path.Start, 0, 0), new(path.End, 1, 0));
+        return 2;
     }
 
-    private static int VertexOf(CutPath path, int k, int options) => (int)((long)k * path.Vertices.Length / options);
+    private static Point2 Leave(CutPath path, in StartSite site) =>
+        path.IsClosed ? site.At : site.Segment == 0 ? path.End : path.Start;
 
-    private static Point2 OnCircle(CutPath path, int k) => k < MostStarts / 2
-        ? path.SegmentAt(0).PointAt(2.0 * k / MostStarts)
-        : path.SegmentAt(1).PointAt((2.0 * k / MostStarts) - 1);
-
-    private static CutPath StartAt(CutPath path, int k, int options)
-    {
-        if (!path.IsClosed)
-        {
-            return k == 0 ? path : path with { Vertices = Reversed(path.Vertices) };
-        }
-
-        if (k == 0)
-        {
-            return path;
-        }
-
-        if (IsCircle(path) && k != MostStarts / 2)
-        {
-            var (here, there) = (OnCircle(path, k), OnCircle(path, (k + (MostStarts / 2)) % MostStarts));
-            var bulge = path.Vertices[0].Bulge;
-            return path with { Vertices = [new(here.X, here.Y, bulge), new(there.X, there.Y, bulge)] };
-        }
-
-        var at = IsCircle(path) ? 1 : VertexOf(path, k, options);
-        var turned = new PathVertex[path.Vertices.Length];
-        path.Vertices.AsSpan()[at..].CopyTo(turned);
-        path.Vertices.AsSpan()[..at].CopyTo(turned.AsSpan(turned.Length - at));
-        return path with { Vertices = ImmutableCollectionsMarshal.AsImmutableArray(turned) };
-    }
+    private static CutPath StartAt(CutPath path, in StartSite site) =>
+        path.IsClosed ? StartSites.StartAt(path, site) : site.Segment == 0 ? path : Reversed(path);
 
     // An open path the other way round: each segment's bend now belongs to the vertex it used to end in.
-    private static ImmutableArray<PathVertex> Reversed(ImmutableArray<PathVertex> vertices)
+    internal static CutPath Reversed(CutPath path)
     {
+        var vertices = path.Vertices;
         var n = vertices.Length;
         var result = new PathVertex[n];
         for (var i = 0; i < n; i++)
@@ -284,6 +262,6 @@ internal static class PathOrder
             result[i] = new(p.X, p.Y, i == n - 1 ? 0 : -vertices[n - 2 - i].Bulge);
         }
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(result);
+        return path with { Vertices = ImmutableCollectionsMarshal.AsImmutableArray(result) };
     }
 }

@@ -7,11 +7,13 @@ using Stencilwright.Geometry;
 namespace Stencilwright.Cutting;
 
 /// <summary>How a sheet is cut.</summary>
-internal readonly record struct CutRecipe(double ThicknessMm, double PowerPercent, double SpeedMmS);
+internal readonly record struct CutRecipe(double ThicknessMm, double PowerPercent, double SpeedMmS, int Passes);
 
 /// <summary>Collects the paths of one sheet and makes its plan.</summary>
 internal sealed class SheetBuilder
 {
+    private const double TieMm = 1e-9;
+
     private readonly JobSettings _settings;
     private readonly Affine2 _correction;
     private readonly List<CutUnit> _scores = [];
@@ -23,6 +25,9 @@ internal sealed class SheetBuilder
         _settings = settings;
         _correction = CorrectionOf(settings);
     }
+
+    /// <summary>Owners of closed cuts that got no lead-in for want of room.</summary>
+    public List<string> Cramped { get; private set; } = [];
 
     /// <summary>From where a point shall be cut to where it must be drawn.</summary>
     public static Affine2 CorrectionOf(JobSettings settings)
@@ -90,17 +95,25 @@ internal sealed class SheetBuilder
     /// <param name="recipe">Thickness, power and speed of its cuts.</param>
     /// <param name="webs">Film between openings that heat decides about.</param>
     /// <param name="steps">Effort for each unit.</param>
+    /// <param name="thin">Thin film that no cut should start beside; null for none.</param>
     /// <param name="enough">Ends the search with the best order so far.</param>
     public SheetPlan Build(
-        string name, BlankSize blank, CutRecipe recipe, ImmutableArray<ClosePair> webs, long steps, CancellationToken enough)
+        string name, BlankSize blank, CutRecipe recipe, ImmutableArray<ClosePair> webs, long steps, ThinWebs? thin, CancellationToken enough)
     {
+        var rule = _settings.StartPoints == "nearest"
+            ? StartRule.Nearest
+            : new StartRule(true, Math.Max(_settings.KerfXMm, _settings.KerfYMm), thin);
+        var last = StartLast(rule);
         var travel = TourCost.Time(_settings.TravelSpeedMmS, _settings.AccelerationMmS2);
-        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), null, travel, steps, enough);
+        var paths = PathOrder.Arrange(_scores, new Point2(0, 0), null, travel, steps, rule, enough);
         var at = paths.Count == 0 ? new Point2(0, 0) : paths[^1].End;
-        Point2? end = _last.Count == 0 ? null : _last[0].Start;
+        Point2? end = last.Count == 0 ? null : last[0].Start;
         var cost = webs.IsEmpty ? travel : travel.WithReheat(_cuts.Count, Reheat.Pairs(_cuts, webs, travel, _settings));
-        paths.AddRange(PathOrder.Arrange(_cuts, at, end, cost, steps, enough));
-        paths.AddRange(_last);
+        paths.AddRange(PathOrder.Arrange(_cuts, at, end, cost, steps, rule, enough));
+        paths.AddRange(last);
+        var finish = new PathFinish(_settings);
+        paths = finish.Of(paths, kind => kind == CutKind.Score ? _settings.ScorePasses : recipe.Passes);
+        Cramped = finish.Cramped;
         var (cutLength, travelLength, time) = Sum(paths, recipe.SpeedMmS);
         return new SheetPlan
         {
@@ -116,6 +129,32 @@ internal sealed class SheetBuilder
             TravelLengthMm = travelLength,
             TimeS = time,
         };
+    }
+
+    // Their order is given, and the first is where the way of the rest leads: each starts nearest to where the last one ended.
+    private List<CutPath> StartLast(StartRule rule)
+    {
+        var (paths, at) = (new List<CutPath>(_last.Count), new Point2(0, 0));
+        Span<StartSite> sites = stackalloc StartSite[StartSites.Most];
+        foreach (var path in _last)
+        {
+            var next = path;
+            if (path.IsClosed)
+            {
+                var best = 0;
+                for (var k = StartSites.Of(path, -1, rule, sites) - 1; k > 0; k--)
+                {
+                    best = Point2.Distance(at, sites[k].At) < Point2.Distance(at, sites[best].At) - TieMm ? k : best;
+                }
+
+                next = StartSites.StartAt(path, sites[best]);
+            }
+
+            paths.Add(next);
+            at = next.End;
+        }
+
+        return paths;
     }
 
     private (double Cut, double Travel, double Time) Sum(List<CutPath> paths, double cutSpeedMmS)

@@ -60,6 +60,15 @@ public sealed record JobSettings
     /// <summary>Full width of the cut in the frame's board.</summary>
     public double FrameKerfMm { get; init; } = 0.150;
 
+    /// <summary>How much wider a cut in film is where the beam goes in than where it comes out, full width; the kerf is where it comes out.</summary>
+    public double TaperMm { get; init; }
+
+    /// <summary>How much wider than the kerf the hole is that the beam makes at rest where it begins a cut, full width.</summary>
+    public double StartMarkMm { get; init; }
+
+    /// <summary>Exponent of the kerf's growth with energy for each length of cut, where the beam is slower than its set speed; 0 for none.</summary>
+    public double KerfEnergyExponent { get; init; }
+
     /// <summary>Length as cut over length as drawn, along x.</summary>
     public double ScaleX { get; init; } = 1;
 
@@ -75,17 +84,26 @@ public sealed record JobSettings
     /// <summary>Cutting speed in film.</summary>
     public double FilmSpeedMmS { get; init; } = 10;
 
+    /// <summary>How often every cut in film is run.</summary>
+    public int FilmPasses { get; init; } = 1;
+
     /// <summary>Laser power for the frame, percent of the machine's own scale.</summary>
     public double FramePowerPercent { get; init; } = 15;
 
     /// <summary>Cutting speed in the frame's board.</summary>
     public double FrameSpeedMmS { get; init; } = 10;
 
+    /// <summary>How often every cut in the frame's board is run.</summary>
+    public int FramePasses { get; init; } = 1;
+
     /// <summary>Laser power for score marks in film and frame, percent of the machine's own scale.</summary>
     public double ScorePowerPercent { get; init; } = 3;
 
     /// <summary>Speed of score marks.</summary>
     public double ScoreSpeedMmS { get; init; } = 40;
+
+    /// <summary>How often every score mark is run.</summary>
+    public int ScorePasses { get; init; } = 1;
 
     /// <summary>Speed of moves with the beam off.</summary>
     public double TravelSpeedMmS { get; init; } = 200;
@@ -98,6 +116,18 @@ public sealed record JobSettings
 
     /// <summary>How far the axes may leave a corner that they round.</summary>
     public double CornerDeviationMm { get; init; } = 0.01;
+
+    /// <summary>True when the machine lowers its power where it slows down, so that every length of cut gets the same energy.</summary>
+    public bool PowerFollowsSpeed { get; init; }
+
+    /// <summary>Where closed cuts begin: on long <c>sides</c> away from corners and thin webs, or at the <c>nearest</c> corner.</summary>
+    public string StartPoints { get; init; } = "sides";
+
+    /// <summary>How far a closed cut goes on past its start.</summary>
+    public double StartOverlapMm { get; init; }
+
+    /// <summary>Length of the line inside the waste by which the beam comes to the start of a closed cut.</summary>
+    public double LeadInMm { get; init; }
 
     /// <summary>Power of the laser at 100 percent, watts.</summary>
     public double LaserPowerW { get; init; } = 40;
@@ -212,9 +242,6 @@ public sealed record JobSettings
 
     /// <summary>True writes each operation into a file of its own as well.</summary>
     public bool FilesPerOperation { get; init; }
-
-    /// <summary>True when the machine's power follows its speed, so that slow corners get no more energy.</summary>
-    public bool PowerFollowsSpeed { get; init; }
 
     /// <summary>Unit of G-code: <c>mm</c> or <c>inch</c>.</summary>
     public string GcodeUnits { get; init; } = "mm";

@@ -3,7 +3,7 @@ namespace Stencilwright.Output;
 /// <summary>Writes one row an opening as CSV (RFC 4180 quoting, LF line ends, UTF-8 without a byte-order mark).</summary>
 public static class ApertureCsvWriter
 {
-    private const string Header = "id,xMm,yMm,widthMm,heightMm,rotationDeg,artworkAreaMm2,designAreaMm2,asCutAreaMm2,areaRatio,"
+    private const string Header = "id,xMm,yMm,widthMm,heightMm,rotationDeg,artworkAreaMm2,designAreaMm2,asCutAreaMm2,beamLostAreaMm2,beamExtraAreaMm2,beamCornerGapMm,entryAreaMm2,wallAreaMm2,areaRatio,"
         + "aspectRatio,webMm,edgeMm,webPeakC,transferEfficiency,transferEfficiencySpread,pasteVolumeMm3,pasteMassG,metalVolumeMm3,narrowestWidthMm,powderBalls,doubts,component,pin,rule,change,verdict\n";
 
     /// <summary>Writes a side's table; column names are those of <c>report.json</c>, unknown values are empty.</summary>
@@ -25,6 +25,11 @@ public static class ApertureCsvWriter
             Number(text, design.Artwork.AreaMm2);
             Number(text, design.Design.AreaMm2);
             Number(text, cut.AreaMm2);
+            Number(text, cut.LostAreaMm2);
+            Number(text, cut.ExtraAreaMm2);
+            Number(text, cut.CornerGapMm);
+            Number(text, cut.EntryAreaMm2);
+            Number(text, cut.WallAreaMm2);
             Number(text, cut.AreaRatio);
             Number(text, cut.AspectRatio);
             Number(text, cut.WebMm);

@@ -28,7 +28,7 @@ public static class ReportJsonWriter
         json.WriteStartArray("sides");
         foreach (var side in job.Sides)
         {
-            Side(json, side);
+            Side(json, job, side);
         }
 
         json.WriteEndArray();
@@ -56,19 +56,29 @@ public static class ReportJsonWriter
         Number(json, "kerf_x_mm", s.KerfXMm);
         Number(json, "kerf_y_mm", s.KerfYMm);
         Number(json, "frame_kerf_mm", s.FrameKerfMm);
+        Number(json, "taper_mm", s.TaperMm);
+        Number(json, "start_mark_mm", s.StartMarkMm);
+        Number(json, "kerf_energy_exponent", s.KerfEnergyExponent);
         Number(json, "scale_x", s.ScaleX);
         Number(json, "scale_y", s.ScaleY);
         Number(json, "skew_mrad", s.SkewMrad);
         Number(json, "film_power_percent", s.FilmPowerPercent);
         Number(json, "film_speed_mm_s", s.FilmSpeedMmS);
+        json.WriteNumber("film_passes", s.FilmPasses);
         Number(json, "frame_power_percent", s.FramePowerPercent);
         Number(json, "frame_speed_mm_s", s.FrameSpeedMmS);
+        json.WriteNumber("frame_passes", s.FramePasses);
         Number(json, "score_power_percent", s.ScorePowerPercent);
         Number(json, "score_speed_mm_s", s.ScoreSpeedMmS);
+        json.WriteNumber("score_passes", s.ScorePasses);
         Number(json, "travel_speed_mm_s", s.TravelSpeedMmS);
         Number(json, "acceleration_mm_s2", s.AccelerationMmS2);
         json.WriteString("corner_slowing", s.CornerSlowing);
         Number(json, "corner_deviation_mm", s.CornerDeviationMm);
+        json.WriteBoolean("power_follows_speed", s.PowerFollowsSpeed);
+        json.WriteString("start_points", s.StartPoints);
+        Number(json, "start_overlap_mm", s.StartOverlapMm);
+        Number(json, "lead_in_mm", s.LeadInMm);
         Number(json, "laser_power_w", s.LaserPowerW);
         Number(json, "film_heat_percent", s.FilmHeatPercent);
         json.WriteString("film_lies_on", s.FilmLiesOn);
@@ -107,7 +117,6 @@ public static class ReportJsonWriter
         Number(json, "pointer_power_percent", s.PointerPowerPercent);
         Number(json, "pointer_speed_mm_s", s.PointerSpeedMmS);
         json.WriteBoolean("files_per_operation", s.FilesPerOperation);
-        json.WriteBoolean("power_follows_speed", s.PowerFollowsSpeed);
         json.WriteString("gcode_units", s.GcodeUnits);
         Number(json, "gcode_decimals", s.GcodeDecimals);
         json.WriteString("gcode_preamble", s.GcodePreamble);
@@ -168,7 +177,7 @@ public static class ReportJsonWriter
         json.WriteEndObject();
     }
 
-    private static void Side(Utf8JsonWriter json, JobSide side)
+    private static void Side(Utf8JsonWriter json, Job job, JobSide side)
     {
         var (totals, film, frame) = (SideTotals.Of(side), side.Plan.Film, side.Plan.Frame);
         json.WriteStartObject();
@@ -183,6 +192,9 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", totals.ArtworkAreaMm2);
         Number(json, "designAreaMm2", totals.DesignAreaMm2);
         Number(json, "asCutAreaMm2", totals.AsCutAreaMm2);
+        Number(json, "beamLostAreaMm2", totals.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", totals.ExtraAreaMm2);
+        json.WriteString("entryFace", job.Settings.CutFromBoardSide ? "board" : "squeegee");
         Number(json, "cutLengthMm", film.CutLengthMm);
         Number(json, "travelLengthMm", film.TravelLengthMm);
         Number(json, "cutTimeS", film.TimeS);
@@ -302,6 +314,11 @@ public static class ReportJsonWriter
         Number(json, "artworkAreaMm2", design.Artwork.AreaMm2);
         Number(json, "designAreaMm2", design.Design.AreaMm2);
         Number(json, "asCutAreaMm2", cut.AreaMm2);
+        Number(json, "beamLostAreaMm2", cut.LostAreaMm2);
+        Number(json, "beamExtraAreaMm2", cut.ExtraAreaMm2);
+        Number(json, "beamCornerGapMm", cut.CornerGapMm);
+        Number(json, "entryAreaMm2", cut.EntryAreaMm2);
+        Number(json, "wallAreaMm2", cut.WallAreaMm2);
         Number(json, "areaRatio", cut.AreaRatio);
         Number(json, "aspectRatio", cut.AspectRatio);
         Number(json, "webMm", cut.WebMm);

@@ -11,6 +11,10 @@ internal sealed record SideTotals
 
     public double AsCutAreaMm2 { get; private init; }
 
+    public double LostAreaMm2 { get; private init; }
+
+    public double ExtraAreaMm2 { get; private init; }
+
     public double PasteVolumeMm3 { get; private init; }
 
     public double? NarrowestWebMm { get; private init; }
@@ -25,7 +29,7 @@ internal sealed record SideTotals
 
     public static SideTotals Of(JobSide side)
     {
-        double artwork = 0, design = 0, cut = 0, paste = 0;
+        double artwork = 0, design = 0, cut = 0, lost = 0, extra = 0, paste = 0;
         double? web = null, ratio = null;
         int prints = 0, marginal = 0, not = 0;
         foreach (var opening in side.Design.Openings)
@@ -37,6 +41,8 @@ internal sealed record SideTotals
         foreach (var opening in side.Plan.Openings)
         {
             cut += opening.AreaMm2;
+            lost += opening.LostAreaMm2;
+            extra += opening.ExtraAreaMm2;
             paste += opening.PasteVolumeMm3;
             web = opening.WebMm is { } w && !(w >= web) ? w : web;
             ratio = !(opening.AreaRatio >= ratio) ? opening.AreaRatio : ratio;
@@ -53,6 +59,8 @@ internal sealed record SideTotals
             ArtworkAreaMm2 = artwork,
             DesignAreaMm2 = design,
             AsCutAreaMm2 = cut,
+            LostAreaMm2 = lost,
+            ExtraAreaMm2 = extra,
             PasteVolumeMm3 = paste,
             NarrowestWebMm = web,
             SmallestAreaRatio = ratio,

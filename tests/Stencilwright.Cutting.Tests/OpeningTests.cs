@@ -16,7 +16,10 @@ public sealed class OpeningTests
         var plan = Make.Plan(settings, Make.Rectangle(10, 20, 11, 20.5));
         var path = Assert.Single(plan.Film.Paths);
         Assert.Equal((CutKind.Opening, "a0001", true), (path.Kind, path.Owner, path.IsClosed));
-        Assert.Equal(4, path.Vertices.Length);
+
+        // Four corners, and the start on a long side.
+        Assert.Equal(5, path.Vertices.Length);
+        Assert.Equal(0, path.SegmentAt(0).Chord.Y, 12);
         var box = path.AsRegion().Bounds;
         Assert.Equal(0.85, box.Width, 9);
         Assert.Equal(0.3, box.Height, 9);

@@ -156,7 +156,7 @@ public sealed class OrderTests
             var settings = JobSettings.Default with { OrderEffort = steps.ToString(System.Globalization.CultureInfo.InvariantCulture), ReheatWeight = 0 };
             var units = at.Select((p, i) => new CutUnit([Path(true, new(p[0] + 0.2, p[1], 1), new(p[0] - 0.2, p[1], 1))], [], i)).ToList();
             var cost = TourCost.Time(settings.TravelSpeedMmS, settings.AccelerationMmS2);
-            var found = PathOrder.Arrange(units, new(0, 0), null, cost, steps, TestContext.Current.CancellationToken);
+            var found = PathOrder.Arrange(units, new(0, 0), null, cost, steps, StartRule.Nearest, TestContext.Current.CancellationToken);
             Assert.Equal(units.Count, found.Count);
             var (given, here) = (0.0, new Point2(0, 0));
             foreach (var unit in units)

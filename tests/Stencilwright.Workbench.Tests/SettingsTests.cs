@@ -50,7 +50,7 @@ public sealed class SettingsTests
                 SettingKind.Size => new SettingValue(Size: new BlankSize(12.5, 13.5)),
                 SettingKind.Flag => new SettingValue(Flag: !before.Flag),
                 SettingKind.Text => new SettingValue(Text: "other"),
-                _ => new SettingValue(Number: before.Number + 0.5),
+                _ => new SettingValue(Number: before.Number + (setting.IsWhole ? 1 : 0.5)),
             };
             var after = setting.With(JobSettings.Default, wanted);
             Assert.Equal(wanted, setting.Get(after));
@@ -60,6 +60,18 @@ public sealed class SettingsTests
                 Assert.Equal(other.Get(JobSettings.Default), other.Get(after));
             }
         }
+    }
+
+    [Theory]
+    [InlineData("1.5", false)]
+    [InlineData("0", false)]
+    [InlineData("21", false)]
+    [InlineData("3", true)]
+    public void A_count_of_passes_is_a_whole_number(string passes, bool isAllowed)
+    {
+        var read = Read($"film_passes = {passes}\n");
+        Assert.Equal(isAllowed, read.Diagnostics.IsEmpty);
+        Assert.True(isAllowed || read.Diagnostics[0].Message.Contains("a whole number", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -31,8 +31,6 @@ internal static class HelpText
         "calibrate" => Calibrate(),
         "serve" => Serve(),
         "shop" => Shop(),
-        "shop" => Shop(),
-        "serve" => Serve(),
         _ => Root(version),
     };
 
@@ -49,9 +47,6 @@ internal static class HelpText
           stencilwright serve                    opens the workshop in a browser on this machine
           stencilwright shop list [KIND]         shows your lasers, films, frame materials, boards,
                                                  pastes and rules; also show, add, copy, remove
-          stencilwright shop list [KIND]         shows your lasers, films, frame materials, boards,
-                                                 pastes and rules; also show, add, copy, remove
-          stencilwright serve                    opens the workshop in a browser on this machine
 
         PATH is a zip package, a folder, or single files; several may be given.
         A single - reads one file from standard input.

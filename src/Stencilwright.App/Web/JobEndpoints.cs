@@ -1,14 +1,18 @@
 using System.IO.Compression;
+using System.Text;
 using Stencilwright.Output;
+using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 
 namespace Stencilwright.App.Web;
 
-/// <summary>Pictures and files of jobs for download. Names are looked up in the job's own list: none is ever a path.</summary>
+/// <summary>Pictures and files of jobs, and descriptions of the shop, for download. Names are looked up in the job's own list: none is ever a path.</summary>
 internal static class JobEndpoints
 {
     public static void Map(WebApplication app)
     {
+        app.MapGet("/shop-files/{kind}/{name}.toml", (string kind, string name, ShopCatalogue shop) => ShopFile(shop, kind, name));
+        app.MapGet("/shop-files/rules/{name}.aperture-rules.toml", (string name, ShopCatalogue shop) => ShopRulesFile(shop, name));
         app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
         app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
@@ -22,6 +26,21 @@ internal static class JobEndpoints
         app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
             result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
+
+    private static IResult ShopFile(ShopCatalogue shop, string kind, string name)
+    {
+        if (ShopKinds.Parse(kind) is not { } known || shop.Find(known, name).Value is not { } entry)
+        {
+            return Results.NotFound();
+        }
+
+        return Results.Bytes(Encoding.UTF8.GetBytes(ShopCatalogue.ToToml(entry.Item)), "application/toml", entry.Item.Name + ".toml");
+    }
+
+    private static IResult ShopRulesFile(ShopCatalogue shop, string name) =>
+        shop.Find(ShopKind.Rules, name).Value is { } entry && ShopRules.TextOf(shop, entry.Item) is { } toml
+            ? Results.Bytes(Encoding.UTF8.GetBytes(toml), "application/toml", entry.Item.Name + ".aperture-rules.toml")
+            : Results.NotFound();
 
     private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<OpenJob, JobResult, IResult> answer, CancellationToken gone)
     {

@@ -65,7 +65,14 @@ internal sealed class CouponPen
     /// <summary>The paths as drawn: whatever the settings say of kerf, scale and skew, a coupon shows the bare machine.</summary>
     public SheetPlan Plan(JobSettings settings, BlankSize blank, CancellationToken cancellation)
     {
-        var builder = new SheetBuilder(settings with { ScaleX = 1, ScaleY = 1, SkewMrad = 0 });
+        var builder = new SheetBuilder(settings with
+        {
+            KerfXMm = JobSettings.Default.KerfXMm,
+            KerfYMm = JobSettings.Default.KerfYMm,
+            ScaleX = 1,
+            ScaleY = 1,
+            SkewMrad = 0,
+        });
         builder.AddMarks(_marks.ToImmutable());
         foreach (var (shape, feature) in _cuts)
         {
@@ -73,7 +80,7 @@ internal sealed class CouponPen
         }
 
         return builder.Build(
-            "coupon", blank, new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS), [], OrderSteps, cancellation);
+            "coupon", blank, new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, settings.FilmPasses), [], OrderSteps, null, cancellation);
     }
 
     // Steps of the search for a short way, per path: as many as a normal job takes.

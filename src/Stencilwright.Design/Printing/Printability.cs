@@ -24,6 +24,17 @@ public readonly record struct OpeningForm(double AreaMm2, double PerimeterMm, do
     /// <summary>Narrowest width over film thickness, W/T. Source: IPC-7525, section 3.2.</summary>
     public double AspectRatio(double filmThicknessMm) => IsClosed ? 0 : WidthMm / filmThicknessMm;
 
+    /// <summary>Area after moving the walls outwards round its corners: A + P r + π r², exact for convex shapes. Source: Steiner's formula (1840), textbook.</summary>
+    public double AreaOutMm2(double outwardsMm) => IsClosed ? 0 : AreaMm2 + (outwardsMm * (PerimeterMm + (Math.PI * outwardsMm)));
+
+    /// <summary>Mean of the area over the film's thickness, where the opening is wider at one face than at the other by the taper.</summary>
+    public double MeanAreaMm2(double taperMm) => IsClosed ? 0 : AreaMm2 + (taperMm * ((PerimeterMm / 4) + (Math.PI * taperMm / 12)));
+
+    /// <summary>Area of the walls, which lean by half the taper: their mean length times their height along the lean.</summary>
+    public double WallAreaMm2(double filmThicknessMm, double taperMm) => IsClosed
+        ? 0
+        : (PerimeterMm + (Math.PI * taperMm / 2)) * Math.Sqrt((filmThicknessMm * filmThicknessMm) + (taperMm * taperMm / 4));
+
     /// <summary>The same shape with its walls moved outwards, to first order exact for a rectangle.</summary>
     public OpeningForm Grown(double outwardsMm) => new(
         AreaMm2 + (PerimeterMm * outwardsMm) + (4 * outwardsMm * outwardsMm), PerimeterMm + (8 * outwardsMm), WidthMm + (2 * outwardsMm), LengthMm + (2 * outwardsMm));
@@ -93,6 +104,9 @@ public readonly record struct PrintForecast
 /// <param name="SmallestWebMm">Narrowest film that survives.</param>
 public sealed record PrintConditions(double FilmThicknessMm, Paste Paste, ReleaseModel Release, double SmallestWebMm)
 {
+    /// <summary>How much wider an opening is at the face where the beam went in than at the other, full width.</summary>
+    public double TaperMm { get; init; }
+
     /// <summary>The conditions that settings ask for; a paste that nobody knows is the first one.</summary>
     public static PrintConditions Of(JobSettings settings)
     {
@@ -104,7 +118,7 @@ public sealed record PrintConditions(double FilmThicknessMm, Paste Paste, Releas
             SpreadLarge = settings.ReleaseSpreadPercent / 100,
             SpreadSmall = settings.ReleaseSmallSpreadPercent / 100,
         };
-        return new(settings.FilmThicknessMm, Pastes.Find(settings.Paste) ?? Pastes.All[0], release, settings.SmallestWebMm);
+        return new(settings.FilmThicknessMm, Pastes.Find(settings.Paste) ?? Pastes.All[0], release, settings.SmallestWebMm) { TaperMm = settings.TaperMm };
     }
 }
 
@@ -166,7 +180,7 @@ public static class Printability
         }
 
         var efficiency = conditions.Release.Efficiency(areaRatio);
-        var volume = form.AreaMm2 * thickness * efficiency;
+        var volume = form.MeanAreaMm2(conditions.TaperMm) * thickness * efficiency;
         return new()
         {
             AreaRatio = areaRatio,

@@ -55,6 +55,9 @@ public sealed record Setting
     /// <summary>True when <see cref="Most"/> itself is not allowed.</summary>
     public bool BelowMost { get; init; }
 
+    /// <summary>True when only whole numbers are allowed.</summary>
+    public bool IsWhole { get; init; }
+
     /// <summary>For words: null when they will do, otherwise what they should have been.</summary>
     public Func<string, string?> CheckText { get; init; } = static _ => null;
 
@@ -69,6 +72,7 @@ public sealed record Setting
 
     internal bool Allows(double number) =>
         double.IsFinite(number)
+        && (!IsWhole || Math.Truncate(number) == number)
         && (AboveLeast ? number > Least : number >= Least)
         && (BelowMost ? number < Most : number <= Most);
 
@@ -77,13 +81,14 @@ public sealed record Setting
         var least = Number(Least);
         var most = Number(Most);
         var unit = Unit.Length == 0 ? "" : " " + Unit;
-        return (double.IsFinite(Least), double.IsFinite(Most)) switch
+        var whole = IsWhole ? "a whole number, " : "";
+        return whole + ((double.IsFinite(Least), double.IsFinite(Most)) switch
         {
             (true, true) => $"{(AboveLeast ? "more than" : "at least")} {least} and {(BelowMost ? "less than" : "at most")} {most}{unit}",
             (true, false) => $"{(AboveLeast ? "more than" : "at least")} {least}{unit}",
             (false, true) => $"{(BelowMost ? "less than" : "at most")} {most}{unit}",
             _ => $"a number{unit}",
-        };
+        });
     }
 
     internal static string Number(double value) => value.ToString("0.######", System.Globalization.CultureInfo.InvariantCulture);

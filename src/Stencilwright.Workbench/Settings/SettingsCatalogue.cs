@@ -12,6 +12,7 @@ namespace Stencilwright.Workbench.Settings;
 public static class SettingsCatalogue
 {
     private const double MostBlankMm = 2000;
+    private const double MostPasses = 20;
 
     /// <summary>All settings in the order in which they are listed for people.</summary>
     public static ImmutableArray<Setting> All { get; } =
@@ -32,19 +33,29 @@ public static class SettingsCatalogue
         Length("kerf_x_mm", "Full width of the cut in film, along x.", s => s.KerfXMm, (s, v) => s with { KerfXMm = v }, 0, 2, belowMost: true),
         Length("kerf_y_mm", "Full width of the cut in film, along y.", s => s.KerfYMm, (s, v) => s with { KerfYMm = v }, 0, 2, belowMost: true),
         Length("frame_kerf_mm", "Full width of the cut in the frame's board.", s => s.FrameKerfMm, (s, v) => s with { FrameKerfMm = v }, 0, 2, belowMost: true),
+        Length("taper_mm", "How much wider a cut in film is where the beam goes in than where it comes out; the kerf is where it comes out.", s => s.TaperMm, (s, v) => s with { TaperMm = v }, 0, 1),
+        Length("start_mark_mm", "How much wider than the kerf the hole is where the beam begins a cut.", s => s.StartMarkMm, (s, v) => s with { StartMarkMm = v }, 0, 2),
+        Number("kerf_energy_exponent", "", "Growth of the kerf where the machine is slower: exponent over energy for each length of cut; 0 for none.", s => s.KerfEnergyExponent, (s, v) => s with { KerfEnergyExponent = v }, 0, 1),
         Number("scale_x", "", "Length as cut over length as drawn, along x.", s => s.ScaleX, (s, v) => s with { ScaleX = v }, 0.9, 1.1),
         Number("scale_y", "", "Length as cut over length as drawn, along y.", s => s.ScaleY, (s, v) => s with { ScaleY = v }, 0.9, 1.1),
         Number("skew_mrad", "mrad", "Turn of the machine's y axis away from square, positive towards +x.", s => s.SkewMrad, (s, v) => s with { SkewMrad = v }, -50, 50),
         Number("film_power_percent", "%", "Laser power for film.", s => s.FilmPowerPercent, (s, v) => s with { FilmPowerPercent = v }, 0, 100),
         Number("film_speed_mm_s", "mm/s", "Cutting speed in film.", s => s.FilmSpeedMmS, (s, v) => s with { FilmSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Count("film_passes", "How often every cut in film is run.", s => s.FilmPasses, (s, v) => s with { FilmPasses = v }),
         Number("frame_power_percent", "%", "Laser power for the frame.", s => s.FramePowerPercent, (s, v) => s with { FramePowerPercent = v }, 0, 100),
         Number("frame_speed_mm_s", "mm/s", "Cutting speed in the frame's board.", s => s.FrameSpeedMmS, (s, v) => s with { FrameSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Count("frame_passes", "How often every cut in the frame's board is run.", s => s.FramePasses, (s, v) => s with { FramePasses = v }),
         Number("score_power_percent", "%", "Laser power for score marks.", s => s.ScorePowerPercent, (s, v) => s with { ScorePowerPercent = v }, 0, 100),
         Number("score_speed_mm_s", "mm/s", "Speed of score marks.", s => s.ScoreSpeedMmS, (s, v) => s with { ScoreSpeedMmS = v }, 0, 5000, aboveLeast: true),
+        Count("score_passes", "How often every score mark is run.", s => s.ScorePasses, (s, v) => s with { ScorePasses = v }),
         Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
         Text("corner_slowing", "What the machine does at a corner: `stop`, or `round` it.", s => s.CornerSlowing, (s, v) => s with { CornerSlowing = v }, CornerSlowing),
         Length("corner_deviation_mm", "How far the axes may leave a corner that they round.", s => s.CornerDeviationMm, (s, v) => s with { CornerDeviationMm = v }, 0, 1),
+        Flag("power_follows_speed", "The machine lowers its power where it slows down, so that every length of cut gets the same energy.", s => s.PowerFollowsSpeed, (s, v) => s with { PowerFollowsSpeed = v }),
+        Text("start_points", "Where closed cuts begin: on long `sides`, away from corners and thin webs, or at the `nearest` corner.", s => s.StartPoints, (s, v) => s with { StartPoints = v }, StartPoints),
+        Length("start_overlap_mm", "How far a closed cut goes on past its start.", s => s.StartOverlapMm, (s, v) => s with { StartOverlapMm = v }, 0, 5),
+        Length("lead_in_mm", "Length of the line inside the slug by which the beam comes to the start of a closed cut, where there is room.", s => s.LeadInMm, (s, v) => s with { LeadInMm = v }, 0, 5),
         Number("laser_power_w", "W", "Power of the laser at 100 percent.", s => s.LaserPowerW, (s, v) => s with { LaserPowerW = v }, 0, 1000, aboveLeast: true),
         Number("film_heat_percent", "%", "Share of the laser's power that stays in the film as heat (an estimate).", s => s.FilmHeatPercent, (s, v) => s with { FilmHeatPercent = v }, 0, 100),
         Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
@@ -83,7 +94,6 @@ public static class SettingsCatalogue
         Number("pointer_power_percent", "%", "Power while the outline is traced; 0 keeps the beam off.", s => s.PointerPowerPercent, (s, v) => s with { PointerPowerPercent = v }, 0, 20),
         Number("pointer_speed_mm_s", "mm/s", "Speed at which the outline is traced.", s => s.PointerSpeedMmS, (s, v) => s with { PointerSpeedMmS = v }, 0, 5000, aboveLeast: true),
         Flag("files_per_operation", "Write each operation into a file of its own as well.", s => s.FilesPerOperation, (s, v) => s with { FilesPerOperation = v }),
-        Flag("power_follows_speed", "The machine's power follows its speed, so that slow corners get no more energy.", s => s.PowerFollowsSpeed, (s, v) => s with { PowerFollowsSpeed = v }),
         Text("gcode_units", "Unit of G-code: `mm` or `inch`.", s => s.GcodeUnits, (s, v) => s with { GcodeUnits = v }, GcodeUnits),
         Number("gcode_decimals", "", "Decimals of coordinates in millimetres; inches get two more, at most six.", s => s.GcodeDecimals, (s, v) => s with { GcodeDecimals = v }, 3, 6),
         Text("gcode_preamble", "Lines of G-code before the first move, with | between; the word for the unit stands before them, beam off behind.", s => s.GcodePreamble, (s, v) => s with { GcodePreamble = v }, Preamble) with { Between = " | " },
@@ -168,6 +178,9 @@ public static class SettingsCatalogue
             With = (s, v) => with(s, v.Number),
         };
 
+    private static Setting Count(string name, string help, Func<JobSettings, int> get, Func<JobSettings, int, JobSettings> with) =>
+        Number(name, "", help, s => get(s), (s, v) => with(s, (int)v), 1, MostPasses) with { IsWhole = true };
+
     private static Setting Size(string name, string help, Func<JobSettings, BlankSize> get, Func<JobSettings, BlankSize, JobSettings> with) => new()
     {
         Name = name,
@@ -240,6 +253,8 @@ public static class SettingsCatalogue
     private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
 
     private static string? CornerSlowing(string text) => text is "stop" or "round" ? null : "`stop` or `round`";
+
+    private static string? StartPoints(string text) => text is "sides" or "nearest" ? null : "`sides` or `nearest`";
 
     private static string? LiesOn(string text) => text is "wet_paper" or "air" or "bed" ? null : "`wet_paper`, `air` or `bed`";
 

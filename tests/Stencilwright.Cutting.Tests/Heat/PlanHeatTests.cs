@@ -38,8 +38,10 @@ public sealed class PlanHeatTests
     [Fact]
     public void Where_the_sheet_lies_does_not_matter()
     {
-        var far = Make.Plan(_air, Pair(0.2).Select(r => r.Transform(Affine2.Translation(40, 30))).ToArray());
-        Assert.Equal(Peak(_air, 0.2), far.Openings[0].WebHeat!.Value.PeakRiseK, 1e-6);
+        // The place from where the beam comes decides where along a side it starts: corners leave it no choice here.
+        var settings = _air with { StartPoints = "nearest" };
+        var far = Make.Plan(settings, Pair(0.2).Select(r => r.Transform(Affine2.Translation(40, 30))).ToArray());
+        Assert.Equal(Peak(settings, 0.2), far.Openings[0].WebHeat!.Value.PeakRiseK, 1e-6);
     }
 
     [Fact]
