@@ -1,6 +1,4 @@
-using System.Collections.Immutable;
 using Stencilwright.Cutting;
-using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Stencilwright.Output;
 

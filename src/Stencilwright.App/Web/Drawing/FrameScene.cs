@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using Stencilwright.Design;
-using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Stencilwright.Output;
 
