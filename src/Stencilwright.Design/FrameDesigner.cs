@@ -33,7 +33,7 @@ internal static class FrameDesigner
             .MovedBy(settings.FrameOffsetXMm, settings.FrameOffsetYMm);
         var edgeBox = new Bounds2(0, 0, blank.WidthMm, blank.HeightMm).Inflate(-EdgeInsetMm);
         var pocket = PocketOf(outline, placement, settings.FrameClearanceMm);
-        CheckBorder(pocket.Bounds, edgeBox, blank, findings);
+        CheckBorder(pocket.Bounds, edgeBox, settings, findings);
         var held = AddHolds(pocket, edgeBox, findings);
         var step = settings.BoardThicknessMm - settings.FrameThicknessMm;
         var reach = Math.Abs(step) < LeastStepMm ? 0 : Math.Abs(step) * KeepOutPerStep;
@@ -62,14 +62,15 @@ internal static class FrameDesigner
         return RegionOffset.Offset(board.Transform(placement.Map), clearanceMm);
     }
 
-    private static void CheckBorder(Bounds2 pocket, Bounds2 edge, BlankSize blank, List<Finding> findings)
+    private static void CheckBorder(Bounds2 pocket, Bounds2 edge, JobSettings settings, List<Finding> findings)
     {
+        var blank = settings.FrameBlankMm;
         var overhang = Overhang.Of(pocket, edge);
         if (overhang.Worst > 1e-9)
         {
             var more = 2 * (EdgeInsetMm + LeastBorderMm);
             findings.Add(Text.Error("DSN005", string.Create(Text.Invariant,
-                $"The pocket for the board does not fit the frame blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm: it reaches beyond the frame's edge by {overhang.InWords()}; take a frame blank of at least {pocket.Width + more:0.#} × {pocket.Height + more:0.#} mm (frame_blank_mm).")));
+                $"The pocket for the board does not fit the frame blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm: it reaches beyond the frame's edge by {overhang.InWords()}; take a frame blank of at least {pocket.Width + more:0.#} × {pocket.Height + more:0.#} mm (frame_blank_mm){Text.OrPutBack(settings.FrameOffsetXMm, settings.FrameOffsetYMm, "frame_offset")}.")));
             return;
         }
 
@@ -77,7 +78,7 @@ internal static class FrameDesigner
         if (narrow > 1e-9)
         {
             findings.Add(Text.Warning("DSN006", string.Create(Text.Invariant,
-                $"The frame's border is only {LeastBorderMm - narrow:0.00} mm wide at its narrowest and may break or bend; a larger frame blank (frame_blank_mm) leaves {LeastBorderMm:0} mm and more.")));
+                $"The frame's border is only {LeastBorderMm - narrow:0.00} mm wide at its narrowest and may break or bend; a larger frame blank (frame_blank_mm) leaves {LeastBorderMm:0} mm and more{Text.OrPutBack(settings.FrameOffsetXMm, settings.FrameOffsetYMm, "frame_offset")}.")));
         }
     }
 
