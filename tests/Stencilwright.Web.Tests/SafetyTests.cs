@@ -9,7 +9,7 @@ namespace Stencilwright.Web.Tests;
 /// What the service must not do. Sources: OWASP Top Ten 2021, A01 and A05, and the OWASP cheat sheets on cross-site request
 /// forgery, DNS rebinding and content security policy (from memory).
 /// </summary>
-public sealed partial class SafetyTests(Browser browser)
+public sealed partial class SafetyTests(Browser browser, SharedWorkshop shared) : IClassFixture<SharedWorkshop>
 {
     [Theory]
     [InlineData("/jobs/../../../etc/passwd")]
@@ -22,7 +22,7 @@ public sealed partial class SafetyTests(Browser browser)
     [InlineData("/wwwroot/../stencilwright.dll")]
     public async Task No_file_of_the_machine_is_reached_through_an_address(string path)
     {
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         using var client = Client();
         using var answer = await client.GetAsync(new Uri(workshop.Address, path), TestContext.Current.CancellationToken);
         var body = await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
@@ -34,7 +34,7 @@ public sealed partial class SafetyTests(Browser browser)
     [Fact]
     public async Task Names_of_other_machines_and_origins_of_other_pages_are_refused()
     {
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         using var client = Client();
         using var foreignHost = new HttpRequestMessage(HttpMethod.Get, workshop.Address);
         foreignHost.Headers.Host = "workshop.example";
@@ -47,7 +47,7 @@ public sealed partial class SafetyTests(Browser browser)
     [Fact]
     public async Task Every_answer_carries_a_strict_policy()
     {
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         using var client = Client();
         foreach (var path in (string[])["/", "/drawing.js", "/no-such-page"])
         {
@@ -63,7 +63,7 @@ public sealed partial class SafetyTests(Browser browser)
     [Fact]
     public async Task It_listens_on_the_loopback_address_alone_unless_told_otherwise()
     {
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         var listening = await File.ReadAllLinesAsync("/proc/net/tcp", TestContext.Current.CancellationToken);
         var port = workshop.Address.Port.ToString("X4", System.Globalization.CultureInfo.InvariantCulture);
         // State 0A is LISTEN; 0100007F is 127.0.0.1. Source: proc(5), Linux man-pages (from memory).

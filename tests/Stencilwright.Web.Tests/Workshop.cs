@@ -143,6 +143,16 @@ public sealed class Workshop : IAsyncDisposable
     }
 }
 
+/// <summary>One workshop for the tests of a class that do not mind one another.</summary>
+public sealed class SharedWorkshop : IAsyncLifetime
+{
+    public Workshop Open { get; private set; } = null!;
+
+    public async ValueTask InitializeAsync() => Open = await Workshop.OpenAsync();
+
+    public async ValueTask DisposeAsync() => await Open.DisposeAsync();
+}
+
 /// <summary>A page of a browser with what went wrong in it.</summary>
 public sealed class Visit : IAsyncDisposable
 {

@@ -73,7 +73,6 @@ internal sealed class ServeCommand
     private static void Say(Terminal terminal, ServerChoice choice, Uri address, PasswordGate gate)
     {
         terminal.Out.WriteLine($"The workshop is open at {address.AbsoluteUri.TrimEnd('/')}");
-        terminal.Out.WriteLine($"Jobs are kept in {Printable.Text(choice.Folder.Root)}. Ctrl+C closes it.");
         if (!choice.IsLocal)
         {
             terminal.Out.WriteLine(gate.IsSet
@@ -82,6 +81,7 @@ internal sealed class ServeCommand
             terminal.Out.WriteLine("It speaks plain HTTP: outside a network you trust, put a reverse proxy with TLS in front of it.");
         }
 
+        terminal.Out.WriteLine($"Jobs are kept in {Printable.Text(choice.Folder.Root)}. Ctrl+C closes it.");
         terminal.Out.Flush();
     }
 }

@@ -27,7 +27,7 @@ internal sealed class Uploads(JobStore store, Words words)
 
         if (files.Count > MostFiles)
         {
-            return (null, words.Format("upload.many", MostFiles));
+            return (null, words.Format("upload.tooMany", MostFiles));
         }
 
         var total = files.Sum(f => f.Size);

@@ -13,6 +13,7 @@ public static class ShopKinds
     [
         "acceleration_mm_s2", "scale_x", "scale_y", "skew_mrad", "kerf_x_mm", "kerf_y_mm", "frame_kerf_mm", "score_power_percent",
         "score_speed_mm_s", "film_heat_percent", "film_lies_on", "film_heat_loss_w_m2k", "smallest_web_mm", "power_follows_speed", "files_per_operation",
+        "kerf_energy_exponent", "start_mark_mm", "start_overlap_mm", "lead_in_mm", "taper_mm", "start_points",
     ];
 
     private static readonly string[] _film =

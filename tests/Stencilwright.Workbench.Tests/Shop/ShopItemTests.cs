@@ -142,6 +142,7 @@ public sealed class ShopItemTests
                 SettingKind.Size => new SettingValue(Size: new BlankSize(least + (share * (most - least)), most - (share * (most - least)))),
                 SettingKind.Flag => new SettingValue(Flag: share > 0.5),
                 SettingKind.Text => setting.Get(JobSettings.Default),
+                _ when setting.IsWhole => new SettingValue(Number: Math.Round(least + (share * (most - least)))),
                 _ => new SettingValue(Number: least + (share * (most - least))),
             });
         }
