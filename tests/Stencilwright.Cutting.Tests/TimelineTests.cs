@@ -1,6 +1,5 @@
 using CsCheck;
 using Stencilwright.Foundation;
-using Stencilwright.Geometry;
 using Stencilwright.Testing;
 using Xunit;
 

@@ -1,5 +1,4 @@
 using Stencilwright.Cutting.Heat;
-using Stencilwright.Foundation;
 using Stencilwright.Testing;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
