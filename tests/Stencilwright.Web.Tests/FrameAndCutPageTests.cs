@@ -176,7 +176,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
         Assert.Equal("top-film.nc", file.SuggestedFilename);
 
         // Another material wants them read anew, here and at the server.
-        await page.GetByLabel("Film from the shop").SelectOptionAsync("polyester-127");
+        await page.GetByLabel("Kind of film").SelectOptionAsync("polyester-127");
         await Assertions.Expect(page.GetByLabel("I have read this")).Not.ToBeCheckedAsync();
         using var again = await client.GetAsync(new Uri($"/jobs/{id}/all.zip", UriKind.Relative), TestContext.Current.CancellationToken);
         Assert.Equal(HttpStatusCode.Forbidden, again.StatusCode);
