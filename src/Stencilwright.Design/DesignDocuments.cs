@@ -16,6 +16,9 @@ public readonly record struct SheetPlacement(double XMm, double YMm, double Rota
     public Affine2 Map => Affine2.Translation(XMm, YMm)
         * Affine2.RotationDegrees(RotationDeg)
         * (Mirrored ? Affine2.Scale(-1, 1) : Affine2.Identity);
+
+    /// <summary>The same, moved on the sheet.</summary>
+    public SheetPlacement MovedBy(double xMm, double yMm) => this with { XMm = XMm + xMm, YMm = YMm + yMm };
 }
 
 /// <summary>An opening as artwork asks for it and as the rules shaped it, in board coordinates.</summary>
@@ -79,8 +82,35 @@ public sealed record FrameDesign
     /// <summary>Height of the board's face above the frame's, millimetres; negative when the board lies lower.</summary>
     public required double StepMm { get; init; }
 
+    /// <summary>How far from the board's edge the step spoils prints; 0 without a step.</summary>
+    public double StepReachMm { get; init; }
+
     /// <summary>Score marks.</summary>
     public required ImmutableArray<ScoreMark> Marks { get; init; }
+
+    /// <summary>Edge of the film as it lies on the frame.</summary>
+    public Bounds2 Film { get; init; } = Bounds2.Empty;
+
+    /// <summary>Where tape and magnets go; a proposal, of which nothing is cut.</summary>
+    public ImmutableArray<HoldingPlace> Holding { get; init; } = [];
+}
+
+/// <summary>A place for what holds the film down on the frame, in frame-sheet coordinates.</summary>
+/// <param name="Kind">What goes there.</param>
+/// <param name="Shape">Its outline.</param>
+public sealed record HoldingPlace(HoldingKind Kind, Region Shape);
+
+/// <summary>What holds the film down.</summary>
+public enum HoldingKind
+{
+    /// <summary>Adhesive tape along the edge about which the film is lifted.</summary>
+    Hinge,
+
+    /// <summary>Adhesive tape along another edge, pressed down for the print and lifted after it.</summary>
+    Tape,
+
+    /// <summary>A magnet on the film, over another one or a steel sheet under the frame.</summary>
+    Magnet,
 }
 
 /// <summary>The stencil of one side.</summary>

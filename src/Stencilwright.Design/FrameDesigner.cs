@@ -16,23 +16,31 @@ internal static class FrameDesigner
     private const double HoldRadiusMm = 8;
     private const double LeastHoldRadiusMm = 3;
 
+    // Half a micrometre is less than anybody measures.
+    private const double LeastStepMm = 0.0005;
+
     // 0.9 mm of keep-out for each 0.025 mm of step; an assembler's layout note that cites IPC-7525B.
     private const double KeepOutPerStep = 0.9 / 0.025;
 
     public static FrameDesign Design(
-        BoardSide side, BoardOutline outline, SheetPlacement film, JobSettings settings, string title, List<Finding> findings)
+        BoardSide side, BoardOutline outline, SheetPlacement film, ImmutableArray<DesignedOpening> openings, JobSettings settings, string title, List<Finding> findings)
     {
         var blank = settings.FrameBlankMm;
         var box = outline.Shape.Bounds;
         var pocketBox = box.Inflate(settings.FrameClearanceMm);
         var placement = SheetFit.Choose(
-            blank, side == BoardSide.Bottom, [box], [(pocketBox, EdgeInsetMm), (pocketBox, EdgeInsetMm + LeastBorderMm)]);
+            blank, side == BoardSide.Bottom, [box], [(pocketBox, EdgeInsetMm), (pocketBox, EdgeInsetMm + LeastBorderMm)])
+            .MovedBy(settings.FrameOffsetXMm, settings.FrameOffsetYMm);
         var edgeBox = new Bounds2(0, 0, blank.WidthMm, blank.HeightMm).Inflate(-EdgeInsetMm);
         var pocket = PocketOf(outline, placement, settings.FrameClearanceMm);
-        CheckBorder(pocket.Bounds, edgeBox, blank, findings);
+        CheckBorder(pocket.Bounds, edgeBox, settings, findings);
         var held = AddHolds(pocket, edgeBox, findings);
         var step = settings.BoardThicknessMm - settings.FrameThicknessMm;
-        SayStep(step, findings);
+        var reach = Math.Abs(step) < LeastStepMm ? 0 : Math.Abs(step) * KeepOutPerStep;
+        SayStep(step, reach, NearEdge(outline, openings, reach), findings);
+
+        // Where the film comes to lie: film to board to frame.
+        var filmBox = SheetFit.MapBox(new(0, 0, settings.FilmBlankMm.WidthMm, settings.FilmBlankMm.HeightMm), placement.Map * film.Map.Inverse());
         return new FrameDesign
         {
             Blank = blank,
@@ -40,7 +48,10 @@ internal static class FrameDesigner
             Pocket = held,
             Edge = Region.Of(RoundedRectangle(edgeBox, Math.Min(EdgeRadiusMm, Math.Min(edgeBox.Width, edgeBox.Height) / 4))),
             StepMm = step,
-            Marks = MarksOf(side, film, placement, held, edgeBox, settings, title, findings),
+            StepReachMm = reach,
+            Marks = MarksOf(side, filmBox, held, edgeBox, settings, title, findings),
+            Film = filmBox,
+            Holding = HoldingPlaces.Of(filmBox, held.Bounds, edgeBox),
         };
     }
 
@@ -51,14 +62,15 @@ internal static class FrameDesigner
         return RegionOffset.Offset(board.Transform(placement.Map), clearanceMm);
     }
 
-    private static void CheckBorder(Bounds2 pocket, Bounds2 edge, BlankSize blank, List<Finding> findings)
+    private static void CheckBorder(Bounds2 pocket, Bounds2 edge, JobSettings settings, List<Finding> findings)
     {
+        var blank = settings.FrameBlankMm;
         var overhang = Overhang.Of(pocket, edge);
         if (overhang.Worst > 1e-9)
         {
             var more = 2 * (EdgeInsetMm + LeastBorderMm);
             findings.Add(Text.Error("DSN005", string.Create(Text.Invariant,
-                $"The pocket for the board does not fit the frame blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm: it reaches beyond the frame's edge by {overhang.InWords()}; take a frame blank of at least {pocket.Width + more:0.#} × {pocket.Height + more:0.#} mm (frame_blank_mm).")));
+                $"The pocket for the board does not fit the frame blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm: it reaches beyond the frame's edge by {overhang.InWords()}; take a frame blank of at least {pocket.Width + more:0.#} × {pocket.Height + more:0.#} mm (frame_blank_mm){Text.OrPutBack(settings.FrameOffsetXMm, settings.FrameOffsetYMm, "frame_offset")}.")));
             return;
         }
 
@@ -66,7 +78,7 @@ internal static class FrameDesigner
         if (narrow > 1e-9)
         {
             findings.Add(Text.Warning("DSN006", string.Create(Text.Invariant,
-                $"The frame's border is only {LeastBorderMm - narrow:0.00} mm wide at its narrowest and may break or bend; a larger frame blank (frame_blank_mm) leaves {LeastBorderMm:0} mm and more.")));
+                $"The frame's border is only {LeastBorderMm - narrow:0.00} mm wide at its narrowest and may break or bend; a larger frame blank (frame_blank_mm) leaves {LeastBorderMm:0} mm and more{Text.OrPutBack(settings.FrameOffsetXMm, settings.FrameOffsetYMm, "frame_offset")}.")));
         }
     }
 
@@ -141,32 +153,59 @@ internal static class FrameDesigner
         return (low, high);
     }
 
-    private static void SayStep(double step, List<Finding> findings)
+    // Openings that come nearer to the board's edge than the step reaches.
+    private static ImmutableArray<string> NearEdge(BoardOutline outline, ImmutableArray<DesignedOpening> openings, double reach)
     {
-        if (Math.Abs(step) < 0.0005)
+        var near = ImmutableArray.CreateBuilder<string>();
+        var segments = outline.Shape.Contours.SelectMany(c => Enumerable.Range(0, c.Count).Select(i => c.SegmentAt(i)))
+            .Select(s => (Segment: s, Box: s.Bounds.Inflate(reach))).ToArray();
+        foreach (var opening in reach > 0 ? openings : [])
+        {
+            var box = opening.Design.Bounds;
+            if (Array.Exists(segments, s => s.Box.Overlaps(box) && opening.Design.Contours.Any(c => IsNear(c, s.Segment, reach))))
+            {
+                near.Add(opening.Id);
+            }
+        }
+
+        return near.ToImmutable();
+    }
+
+    private static bool IsNear(Contour contour, Segment edge, double reach)
+    {
+        for (var i = 0; i < contour.Count; i++)
+        {
+            if (RegionDistance.Between(contour.SegmentAt(i), edge).DistanceMm < reach)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    private static void SayStep(double step, double reach, ImmutableArray<string> near, List<Finding> findings)
+    {
+        if (reach <= 0)
         {
             return;
         }
 
-        var reach = Math.Abs(step) * KeepOutPerStep;
         var message = step > 0
             ? string.Create(Text.Invariant, $"The board's face stands {step:0.000} mm above the frame: the film bends down over the board's edge, and openings nearer than about {reach:0.0} mm to it may print smeared or thin; put {step:0.00} mm of paper under the frame, or set the thicknesses as measured.")
             : string.Create(Text.Invariant, $"The board's face lies {-step:0.000} mm below the frame: the film spans the gap, and openings nearer than about {reach:0.0} mm to the board's edge print too thick; put {-step:0.00} mm of paper under the board, or set the thicknesses as measured.");
 
         // A step beyond a film's thickness or two is more than the squeegee levels out.
-        findings.Add(Math.Abs(step) > 0.2 ? Text.Warning("DSN008", message) : Text.Note("DSN008", message));
+        findings.Add((Math.Abs(step) > 0.2 ? Text.Warning("DSN008", message) : Text.Note("DSN008", message)) with { Apertures = near });
     }
 
     private static ImmutableArray<ScoreMark> MarksOf(
-        BoardSide side, SheetPlacement film, SheetPlacement placement, Region pocket, Bounds2 edge, JobSettings settings, string title, List<Finding> findings)
+        BoardSide side, Bounds2 film, Region pocket, Bounds2 edge, JobSettings settings, string title, List<Finding> findings)
     {
         var blank = settings.FrameBlankMm;
         var layout = new MarkLayout(blank, "frame", textMirrored: false, edge.Inflate(-MarkLayout.ClearanceMm), findings);
         layout.Avoid(pocket.Bounds);
-
-        // Where the film's corners come to lie: film to board to frame.
-        var filmBox = new Bounds2(0, 0, settings.FilmBlankMm.WidthMm, settings.FilmBlankMm.HeightMm);
-        layout.AddCornerTicks(SheetFit.MapBox(filmBox, placement.Map * film.Map.Inverse()), inward: true);
+        layout.AddCornerTicks(film, inward: true);
         layout.AddText("title", title, new(0, 0));
         layout.AddText("side", StencilDesigner.SideText(side), new(blank.WidthMm, 0));
         layout.AddText("face", StencilDesigner.FaceText, new(0, blank.HeightMm));

@@ -75,7 +75,7 @@ public static class StencilDesigner
         }
         else
         {
-            frame = FrameDesigner.Design(side, outline, placement, settings, title, findings);
+            frame = FrameDesigner.Design(side, outline, placement, openings, settings, title, findings);
         }
 
         return new StencilDesign
@@ -194,7 +194,7 @@ public static class StencilDesigner
             findings.Add(Text.Note("DSN004", "The board is turned by 90° on the film so that it fits."));
         }
 
-        return placement;
+        return placement.MovedBy(settings.FilmOffsetXMm, settings.FilmOffsetYMm);
     }
 
     private static void SayFit(
@@ -218,7 +218,7 @@ public static class StencilDesigner
         if (overhang.Worst > 1e-9)
         {
             findings.Add(Text.Error("DSN001", string.Create(Text.Invariant,
-                $"The openings do not fit the film blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm, turned or not: they reach beyond it by {overhang.InWords()}; take a film blank of at least {all.Width + (2 * EdgeMarginMm):0.#} × {all.Height + (2 * EdgeMarginMm):0.#} mm (film_blank_mm).")) with
+                $"The openings do not fit the film blank of {blank.WidthMm:0.##} × {blank.HeightMm:0.##} mm, turned or not: they reach beyond it by {overhang.InWords()}; take a film blank of at least {all.Width + (2 * EdgeMarginMm):0.#} × {all.Height + (2 * EdgeMarginMm):0.#} mm (film_blank_mm){Text.OrPutBack(settings.FilmOffsetXMm, settings.FilmOffsetYMm, "film_offset")}.")) with
             {
                 Apertures = IdsOutside(openings, boxes, sheet),
             });

@@ -39,6 +39,18 @@ public sealed record JobSettings
     /// <summary>Gap left between the board's edge and the pocket's edge after cutting, on each side.</summary>
     public double FrameClearanceMm { get; init; } = 1.0;
 
+    /// <summary>How far right of the place that the program chooses the board lies on the film; negative to the left.</summary>
+    public double FilmOffsetXMm { get; init; }
+
+    /// <summary>How far above the place that the program chooses the board lies on the film; negative below.</summary>
+    public double FilmOffsetYMm { get; init; }
+
+    /// <summary>How far right of the place that the program chooses the pocket lies in the frame; negative to the left.</summary>
+    public double FrameOffsetXMm { get; init; }
+
+    /// <summary>How far above the place that the program chooses the pocket lies in the frame; negative below.</summary>
+    public double FrameOffsetYMm { get; init; }
+
     /// <summary>Full width of the cut in film, along x.</summary>
     public double KerfXMm { get; init; } = 0.150;
 

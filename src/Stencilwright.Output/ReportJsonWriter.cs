@@ -49,6 +49,10 @@ public static class ReportJsonWriter
         Number(json, "frame_thickness_mm", s.FrameThicknessMm);
         Size(json, "frame_blank_mm", s.FrameBlankMm);
         Number(json, "frame_clearance_mm", s.FrameClearanceMm);
+        Number(json, "film_offset_x_mm", s.FilmOffsetXMm);
+        Number(json, "film_offset_y_mm", s.FilmOffsetYMm);
+        Number(json, "frame_offset_x_mm", s.FrameOffsetXMm);
+        Number(json, "frame_offset_y_mm", s.FrameOffsetYMm);
         Number(json, "kerf_x_mm", s.KerfXMm);
         Number(json, "kerf_y_mm", s.KerfYMm);
         Number(json, "frame_kerf_mm", s.FrameKerfMm);

@@ -40,6 +40,7 @@ public static class TemplatePdf
                 }
 
                 SheetDrawing.Marks(pad, map, frame.Marks);
+                SheetDrawing.Holding(pad, map, frame);
             });
         }
 

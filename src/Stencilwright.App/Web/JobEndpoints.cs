@@ -15,16 +15,16 @@ internal static class JobEndpoints
         app.MapGet("/shop-files/rules/{name}.aperture-rules.toml", (string name, ShopCatalogue shop) => ShopRulesFile(shop, name));
         app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
-        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
-                ? Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
+                ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
+        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, (_, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
                 ? Results.Bytes(file.Bytes, "application/pdf")
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, result =>
-            result.Job is null ? Results.NotFound() : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
+        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
+            result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
 
     private static IResult ShopFile(ShopCatalogue shop, string kind, string name)
@@ -42,7 +42,7 @@ internal static class JobEndpoints
             ? Results.Bytes(Encoding.UTF8.GetBytes(toml), "application/toml", entry.Item.Name + ".aperture-rules.toml")
             : Results.NotFound();
 
-    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<JobResult, IResult> answer, CancellationToken gone)
+    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<OpenJob, JobResult, IResult> answer, CancellationToken gone)
     {
         if (jobs.Enter(id) is not { } job)
         {
@@ -51,13 +51,16 @@ internal static class JobEndpoints
 
         try
         {
-            return await job.SettledAsync(gone) is { } result ? answer(result) : Results.StatusCode(StatusCodes.Status409Conflict);
+            return await job.SettledAsync(gone) is { } result ? answer(job, result) : Results.StatusCode(StatusCodes.Status409Conflict);
         }
         finally
         {
             jobs.Leave(job);
         }
     }
+
+    // What a laser is driven by is given out only to somebody who has read the cautions for its material.
+    private static IResult Refused(Words words) => Results.Text(words["cut.refused"], "text/plain; charset=utf-8", statusCode: StatusCodes.Status403Forbidden);
 
     private static byte[] Zip(IEnumerable<OutputFile> files)
     {

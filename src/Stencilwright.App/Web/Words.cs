@@ -21,6 +21,9 @@ internal sealed class Words
     /// <exception cref="KeyNotFoundException">There is no such key: a mistake of the page.</exception>
     public string this[string key] => _texts.TryGetValue(key, out var text) ? text : throw new KeyNotFoundException($"There is no text {key}.");
 
+    /// <summary>Whether there is such a key.</summary>
+    public bool Has(string key) => _texts.ContainsKey(key);
+
     /// <summary>The text of a key with values in the place of <c>{0}</c>, <c>{1}</c>, …</summary>
     public string Format(string key, params ReadOnlySpan<object?> values) => string.Format(CultureInfo.InvariantCulture, this[key], values);
 

@@ -299,6 +299,9 @@ export class Drawing {
     this.#frame();
   }
 
+  /** Paints once more what lies over the picture that stands still. */
+  redrawOverlays() { this.#frame(); }
+
   /** Path of a shape of a layer, made when first needed. */
   path(shape) {
     if (!shape.path) trace(shape.path = new Path2D(), shape.numbers, shape.from);
@@ -557,11 +560,13 @@ export class Drawing {
     for (const [x, y] of [[ax, ay], [bx, by]]) { c.moveTo(x - 4, y + 4); c.lineTo(x + 4, y - 4); }
     c.stroke();
     let turn = Math.atan2(by - ay, bx - ax);
-    if (turn > Math.PI / 2 + 1e-6 || turn <= -Math.PI / 2 + 1e-6) turn += Math.PI;
+    // Read from below, or from the right.
+    if (turn > Math.PI / 2 - 1e-6) turn -= Math.PI; else if (turn < -Math.PI / 2 - 1e-6) turn += Math.PI;
     c.save();
     c.translate((ax + bx) / 2, (ay + by) / 2); c.rotate(turn);
     c.font = '12px "Open Sans", sans-serif'; c.textAlign = 'center'; c.textBaseline = 'alphabetic';
-    const text = this.length(mm);
+    // A dimension has no zeros at its end (ISO 129-1, from memory); a length that was measured keeps them.
+    const text = this.length(mm).replace(/(\.\d*?)0+(?=\u202f)/, '$1').replace('.\u202f', '\u202f');
     const w = c.measureText(text).width;
     c.fillStyle = this.inks.paper; c.globalAlpha = 0.8; c.fillRect(-w / 2 - 2, -16, w + 4, 13); c.globalAlpha = 1;
     c.fillStyle = this.inks.ink; c.fillText(text, 0, -5);

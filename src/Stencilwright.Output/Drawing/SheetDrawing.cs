@@ -112,6 +112,22 @@ internal static class SheetDrawing
         pad.Outline(stock, Ink.Line, Weight.Normal);
     }
 
+    /// <summary>The film's edge on the frame, and where tape and magnets hold it: nothing of it is cut.</summary>
+    public static void Holding(Pad pad, SheetMap map, FrameDesign frame)
+    {
+        foreach (var shape in frame.Holding.Select(h => h.Shape).Append(Region.Of(Contour.Rectangle(frame.Film))))
+        {
+            using var path = map.Path(shape);
+            pad.Outline(path, Ink.Quiet, Weight.Hair, Dash.Hidden);
+        }
+
+        foreach (var place in frame.Holding)
+        {
+            var at = place.Shape.Bounds.Center;
+            pad.Text(place.Kind switch { HoldingKind.Magnet => "magnet", HoldingKind.Hinge => "hinge", _ => "tape" }, map.X(at.X), map.Y(at.Y) + 1, 6, Ink.Quiet, align: SKTextAlign.Center);
+        }
+    }
+
     /// <summary>One opening of a kind, for legends.</summary>
     public static void Sample(Pad pad, SKRect box, Verdict verdict, SKColor paper)
     {

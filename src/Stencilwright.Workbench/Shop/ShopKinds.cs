@@ -64,6 +64,12 @@ public static class ShopKinds
     public static bool MayHold(this ShopKind kind, string setting)
     {
         ArgumentNullException.ThrowIfNull(setting);
+        if (setting.Contains("_offset_", StringComparison.Ordinal))
+        {
+            // Where a board lies on its sheets belongs to the job.
+            return false;
+        }
+
         return kind switch
         {
             ShopKind.Laser => _laser.Contains(setting) || Array.Exists(_laserPrefixes, p => setting.StartsWith(p, StringComparison.Ordinal)),

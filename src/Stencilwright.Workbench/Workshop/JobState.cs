@@ -26,6 +26,9 @@ public sealed record JobState
     /// <summary>Aperture rules of this job alone, as TOML; empty when the setting <c>aperture_rules</c> decides.</summary>
     public string RulesToml { get; init; } = "";
 
+    /// <summary>The material whose cautions were acknowledged, as <see cref="CutRelease.MaterialOf"/> names it; empty before that.</summary>
+    public string Released { get; init; } = "";
+
     /// <summary>Put over the settings: text for a name, or null to return to the default.</summary>
     public JobState With(string setting, string? text) =>
         this with { Settings = text is null ? Settings.Remove(setting) : Settings.SetItem(setting, text) };
@@ -38,7 +41,8 @@ public sealed record JobState
     public static JobState FromJson(string json)
     {
         var state = JsonSerializer.Deserialize(json, StateJson.Default.JobState) ?? throw new JsonException("A job's state is empty.");
-        return state with { Changes = state.Changes.IsDefault ? [] : state.Changes };
+        // What a state of an earlier version did not have is not there at all.
+        return state with { Changes = state.Changes.IsDefault ? [] : state.Changes, Released = state.Released ?? "" };
     }
 }
 

@@ -22,7 +22,6 @@ public sealed class OpenJob : IDisposable
 
     private readonly JobStore _store;
     private readonly string _version;
-    private readonly ShopCatalogue _shop;
     private readonly SemaphoreSlim _gate = new(1);
     private readonly Lock _lock = new();
     private readonly CutMemory _memory = new();
@@ -30,11 +29,12 @@ public sealed class OpenJob : IDisposable
     private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said)? _gathered;
     private (string Key, BoardReading Reading)? _read;
     private JobState _state;
+    private (JobState State, JobSettings Settings)? _settings;
     private int _holders;
 
     internal OpenJob(JobStore store, string id, string version, ShopCatalogue shop)
     {
-        (_store, Id, _version, _shop) = (store, id, version, shop);
+        (_store, Id, _version, Shop) = (store, id, version, shop);
         _state = store.Current(id).State;
         Steps = store.Steps(id);
     }
@@ -47,6 +47,24 @@ public sealed class OpenJob : IDisposable
 
     /// <summary>Decisions in force.</summary>
     public JobState State => _state;
+
+    /// <summary>Settings in force; the defaults while something about them is wrong.</summary>
+    public JobSettings Settings
+    {
+        get
+        {
+            if (_settings is not { } known || !ReferenceEquals(known.State, _state))
+            {
+                var state = _state;
+                _settings = known = (state, WorkshopSettings.Read(state, Shop).Value ?? JobSettings.Default);
+            }
+
+            return known.Settings;
+        }
+    }
+
+    /// <summary>Things that settings may name.</summary>
+    public ShopCatalogue Shop { get; }
 
     /// <summary>What taking back would take back, and what doing again would do again; null when there is nothing.</summary>
     public (string? Undo, string? Redo) Steps { get; private set; }
@@ -66,6 +84,7 @@ public sealed class OpenJob : IDisposable
     public void Change(string what, Func<JobState, JobState> change)
     {
         ArgumentNullException.ThrowIfNull(change);
+        bool isSameWork;
         lock (_lock)
         {
             var next = change(_state);
@@ -74,11 +93,20 @@ public sealed class OpenJob : IDisposable
                 return;
             }
 
+            // Without another decision that is worked out, what stands there stands.
+            isSameWork = next with { Released = _state.Released } == _state;
             _store.Append(Id, what, next);
-            Take();
+            (_state, Steps) = (next, _store.Steps(Id));
         }
 
-        Start();
+        if (isSameWork)
+        {
+            Changed?.Invoke(this, EventArgs.Empty);
+        }
+        else
+        {
+            Start();
+        }
     }
 
     /// <summary>Takes the last change back, or does it again.</summary>
@@ -265,7 +293,7 @@ public sealed class OpenJob : IDisposable
     private void WorkOut(JobState state, CancellationToken stop)
     {
         var (files, said) = Gather(state, stop);
-        var read = WorkshopSettings.Read(state, _shop);
+        var read = WorkshopSettings.Read(state, Shop);
         var rules = RulesOf(state, read.Value);
         ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
         if (read.Value is not { } settings || rules.Value is null || JobStages.HasError(diagnostics))
