@@ -388,7 +388,8 @@ export class Drawing {
 
   *#render() {
     const [vw, vh] = this.#size();
-    const [w, h] = [vw * (1 + 2 * MARGIN), vh * (1 + 2 * MARGIN)];
+    // Whole pixels, as many more on each side: what is only copied must not be blurred.
+    const [w, h] = [vw + 2 * Math.ceil(vw * MARGIN), vh + 2 * Math.ceil(vh * MARGIN)];
     const view = { ...this.view };
     const canvas = document.createElement('canvas');
     canvas.width = Math.ceil(w * this.ratio);
