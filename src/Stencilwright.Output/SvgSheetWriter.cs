@@ -116,7 +116,7 @@ public static class SvgSheetWriter
         }
 
         text.Add("\">\n");
-        var (cells, cell) = (plan.Paths.Count(p => p.PowerPercent is not null), 0);
+        var (cells, cell) = (plan.Paths.Count(p => p is { PowerPercent: not null, IsRepeat: false }), 0);
         var seen = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var path in plan.Paths)
         {
