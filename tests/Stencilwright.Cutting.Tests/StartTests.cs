@@ -80,6 +80,17 @@ public sealed class StartTests
     }
 
     [Fact]
+    public void Film_that_two_marks_would_thin_counts_as_thin()
+    {
+        // 0.25 mm between them: enough, and too little where two marks of 0.2 mm take half of theirs.
+        var shapes = new[] { Make.Rectangle(10, 10, 10.6, 11.5), Make.Rectangle(10.85, 10, 11.45, 11.5), Make.Rectangle(11.7, 10, 12.3, 11.5) };
+        var plan = Make.Plan(JobSettings.Default with { StartMarkMm = 0.2 }, shapes);
+        var start = Assert.Single(plan.Film.Paths, p => p.Owner == "a0002").Start;
+        Assert.True(start.Y is < 10.08 or > 11.42, $"{start}");
+        Assert.DoesNotContain(plan.Findings, f => f.Code == "CUT001");
+    }
+
+    [Fact]
     public void Beside_a_short_neighbour_the_rest_of_a_long_side_will_do()
     {
         var plan = Make.Plan(Make.Rectangle(10, 10, 20, 10.4), Make.Rectangle(14.5, 10.5, 15.5, 11), Make.Rectangle(10, 9.5, 20, 9.9));
