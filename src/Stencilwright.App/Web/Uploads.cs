@@ -56,9 +56,13 @@ internal sealed class Uploads(JobStore store, Words words)
     internal static string Bare(string name)
     {
         var last = name[(name.LastIndexOfAny(['/', '\\']) + 1)..];
-        var safe = new string([.. last.Select(c => char.IsControl(c) || c is ':' or '*' or '?' or '"' or '<' or '>' or '|' ? '_' : c)]).TrimStart('.').Trim();
+        var safe = new string([.. last.Where(c => !IsDirection(c)).Select(c => char.IsControl(c) || c is ':' or '*' or '?' or '"' or '<' or '>' or '|' ? '_' : c)]).TrimStart('.').Trim();
         return safe.Length == 0 ? "file" : safe.Length > LongestName ? safe[^LongestName..] : safe;
     }
+
+    /// <summary>Whether a character turns the direction of what is written after it, so that a name could pass for another.</summary>
+    /// <remarks>Source: Unicode Standard Annex 9, section 2 (from memory).</remarks>
+    internal static bool IsDirection(char c) => c is (>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069');
 
     private static string Unique(string name, HashSet<string> names)
     {

@@ -36,6 +36,27 @@ async function filesOf(entry, deep = 0) {
   return found;
 }
 
+// Goes past the head of the page; the link's own way would be an address, and leave the keyboard where it was.
+document.addEventListener('click', e => {
+  if (!e.target.closest?.('a.skip')) return;
+  e.preventDefault();
+  e.stopPropagation();
+  document.getElementById('content')?.focus();
+}, true);
+
+// Of several tabs one takes the Tab key; arrows go to the others (WAI-ARIA Authoring Practices, tabs).
+document.addEventListener('keydown', e => {
+  const tab = e.target.closest?.('[role="tab"]');
+  if (!tab || e.ctrlKey || e.altKey || e.metaKey) return;
+  const tabs = [...tab.parentElement.querySelectorAll('[role="tab"]')];
+  const at = tabs.indexOf(tab);
+  const to = { ArrowRight: (at + 1) % tabs.length, ArrowLeft: (at + tabs.length - 1) % tabs.length, Home: 0, End: tabs.length - 1 }[e.key];
+  if (to === undefined) return;
+  e.preventDefault();
+  tabs[to].focus();
+  tabs[to].click();
+});
+
 const shown = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' });
 function localTimes() {
   for (const time of document.querySelectorAll('time[data-local-time]')) {
