@@ -96,7 +96,7 @@ internal static class OutlineFindings
 
         if (doubtful.Count > 0)
         {
-            findings.Add(At(layer, "BRD008", Severity.Warning, $"{doubtful.Count} closed lines inside the board hold pads, look like writing or fill most of it and were not taken as cut-outs; the first is {Size(doubtful[0].Path.Bounds)}.", doubtful[0], chosen[0].From));
+            findings.Add(At(layer, "BRD008", Severity.Warning, $"{Counted.Of(doubtful.Count, "closed line")} inside the board {Counted.Word(doubtful.Count, "holds pads, looks like writing or fills most of it and was not taken as a cut-out; it", "hold pads, look like writing or fill most of it and were not taken as cut-outs; the first")} is {Size(doubtful[0].Path.Bounds)}.", doubtful[0], chosen[0].From));
         }
 
         if (otherPens.Count > 0)
@@ -136,7 +136,7 @@ internal static class OutlineFindings
             {
                 Code = "BRD010",
                 Severity = Severity.Note,
-                Message = $"{spurs.Count} open lines and {loops.Count} closed ones that are no part of the board's edge (frames, dimensions, writing, ends left over) were left out.",
+                Message = $"{Counted.Of(spurs.Count, "open line")} and {Counted.Of(loops.Count, "closed one")} that are no part of the board's edge (frames, dimensions, writing, ends left over) were left out.",
                 XMm = Math.Round(p.X, 4),
                 YMm = Math.Round(p.Y, 4),
                 Source = PlaceOf(layer, source),

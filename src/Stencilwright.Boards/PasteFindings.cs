@@ -23,19 +23,19 @@ internal static class PasteFindings
             });
         }
 
-        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutsideOutline), "BRD021", Severity.Note, "outside the board's edge (frames, title blocks, notes) are not cut", findings);
-        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.Writing), "BRD022", Severity.Warning, "look like writing or line drawings and are not cut; draw them as areas if they are pads", findings);
-        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutlineStroke), "BRD023", Severity.Note, "are the board's edge drawn on the paste layer and are not cut", findings);
-        Group(paste, openings.FindAll(i => i.IsPartlyOutside), "BRD024", Severity.Warning, "reach across the board's edge and are cut as drawn; check that the edge and the paste layer belong together", findings);
-        Group(paste, openings.FindAll(i => i.IsOverCutout), "BRD027", Severity.Warning, "lie over a cut-out of the board, where paste would fall through, and are cut as drawn; leave them out, or check the cut-outs", findings);
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutsideOutline), "BRD021", Severity.Note, "outside the board's edge (frames, title blocks, notes) is not cut", "outside the board's edge (frames, title blocks, notes) are not cut", findings);
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.Writing), "BRD022", Severity.Warning, "looks like writing or a line drawing and is not cut; draw it as an area if it is a pad", "look like writing or line drawings and are not cut; draw them as areas if they are pads", findings);
+        Group(paste, islands.FindAll(i => i.Reason == SetAsideReason.OutlineStroke), "BRD023", Severity.Note, "is the board's edge drawn on the paste layer and is not cut", "are the board's edge drawn on the paste layer and are not cut", findings);
+        Group(paste, openings.FindAll(i => i.IsPartlyOutside), "BRD024", Severity.Warning, "reaches across the board's edge and is cut as drawn; check that the edge and the paste layer belong together", "reach across the board's edge and are cut as drawn; check that the edge and the paste layer belong together", findings);
+        Group(paste, openings.FindAll(i => i.IsOverCutout), "BRD027", Severity.Warning, "lies over a cut-out of the board, where paste would fall through, and is cut as drawn; leave it out, or check the cut-outs", "lie over a cut-out of the board, where paste would fall through, and are cut as drawn; leave them out, or check the cut-outs", findings);
         if (cutFree > 0)
         {
-            findings.Add(Whole(paste, "BRD025", Severity.Note, $"{cutFree} openings touched the board's edge drawn on the paste layer and were separated from it."));
+            findings.Add(Whole(paste, "BRD025", Severity.Note, $"{Counted.Of(cutFree, "opening")} touched the board's edge drawn on the paste layer and {Counted.Word(cutFree, "was", "were")} separated from it."));
         }
 
         if (flat > 0)
         {
-            findings.Add(Whole(paste, "BRD026", Severity.Warning, $"{flat} objects of the paste layer cover no area and give no opening; check the apertures they were drawn with."));
+            findings.Add(Whole(paste, "BRD026", Severity.Warning, $"{Counted.Of(flat, "object")} of the paste layer {Counted.Word(flat, "covers no area and gives", "cover no area and give")} no opening; check the apertures drawn with."));
         }
     }
 
@@ -43,7 +43,7 @@ internal static class PasteFindings
         ? SourcePlace.Whole(paste.Source.Name)
         : paste.Source.PlaceOf(paste.Objects[island.Objects[0]].SourceOffset);
 
-    private static void Group(LayerImage paste, List<SortedIsland> islands, string code, Severity severity, string what, List<Finding> findings)
+    private static void Group(LayerImage paste, List<SortedIsland> islands, string code, Severity severity, string one, string many, List<Finding> findings)
     {
         if (islands.Count == 0)
         {
@@ -55,7 +55,7 @@ internal static class PasteFindings
         {
             Code = code,
             Severity = severity,
-            Message = string.Create(CultureInfo.InvariantCulture, $"{islands.Count} painted parts of {islands.Sum(i => i.Shape.AreaMm2):0.###} mm² {what}."),
+            Message = string.Create(CultureInfo.InvariantCulture, $"{Counted.Of(islands.Count, "painted part")} of {islands.Sum(i => i.Shape.AreaMm2):0.###} mm² {Counted.Word(islands.Count, one, many)}."),
             XMm = Math.Round(middle.X, 4),
             YMm = Math.Round(middle.Y, 4),
             Source = PlaceOf(paste, islands[0]),

@@ -16,8 +16,8 @@ internal sealed class BeamGrowth
     /// <summary>The law is not believed beyond this many kerfs.</summary>
     public const double MostKerfs = 2;
 
-    // Between two places along the path the width changes by no more than this share of the kerf, and is linear.
-    private const double Step = 0.02;
+    // Between two places along the path the width is linear, and leaves what it should be by no more than this share of the kerf.
+    private const double Straight = 0.005;
 
     // Growth below this share of the kerf, 0.15 µm, is none.
     private const double Least = 1e-3;
@@ -71,7 +71,7 @@ internal sealed class BeamGrowth
         foreach (var path in film.Paths)
         {
             cancellation.ThrowIfCancellationRequested();
-            if (path.Kind is CutKind.Opening or CutKind.OpeningLine && !ReferenceEquals(path, before) && indices.TryGetValue(path.Owner, out var i))
+            if (path.Kind is CutKind.Opening or CutKind.OpeningLine && !(before is not null && path.Vertices.Equals(before.Vertices)) && indices.TryGetValue(path.Owner, out var i))
             {
                 growth.AddTo(added[i] ??= [], path, path.SpeedMmS ?? film.CutSpeedMmS);
             }
@@ -182,7 +182,7 @@ internal sealed class BeamGrowth
 
         var turn = Math.Abs(segment.SweepRad) * (to - from) / run.LengthMm;
         var sagitta = segment.IsLine ? 0 : segment.Radius * (1 - Math.Cos(turn / 2));
-        if (halvings > 0 && (Math.Abs(a - b) > Step || sagitta > ChordShare * _halfX))
+        if (halvings > 0 && (!IsStraight(run, speedMmS, from, to, a, b) || sagitta > ChordShare * _halfX))
         {
             var middle = (from + to) / 2;
             Divide(pieces, segment, run, speedMmS, from, middle, halvings - 1, toRound);
@@ -192,6 +192,20 @@ internal sealed class BeamGrowth
 
         pieces.Add(Capsule(
             toRound.Apply(segment.PointAt(from / run.LengthMm)), a * _halfX, toRound.Apply(segment.PointAt(to / run.LengthMm)), b * _halfX));
+    }
+
+    private bool IsStraight(in SpeedRun run, double speedMmS, double from, double to, double a, double b)
+    {
+        for (var share = 0.25; share < 1; share += 0.25)
+        {
+            var width = KerfsAt(run.SpeedAt(from + (share * (to - from))), speedMmS);
+            if (Math.Abs(width - a - (share * (b - a))) > Straight)
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     /// <summary>Width of the cut over the kerf at a speed.</summary>

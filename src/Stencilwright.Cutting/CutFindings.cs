@@ -109,7 +109,7 @@ internal sealed class CutFindings
                 ids.Add(web.Neighbour);
             }
 
-            Add("CUT002", Severity.Warning, $"{rest.Count} more webs of film are narrower than {_settings.SmallestWebMm:0.000} mm and may melt or tear; cut a thinner web on a coupon, use a finer beam, or make the openings narrower.", [.. ids]);
+            Add("CUT002", Severity.Warning, $"{Counted.Of(rest.Count, "more web", "more webs")} of film {Counted.Word(rest.Count, "is", "are")} narrower than {_settings.SmallestWebMm:0.000} mm and may melt or tear; cut a thinner web on a coupon, use a finer beam, or make the openings narrower.", [.. ids]);
         }
     }
 
@@ -138,10 +138,10 @@ internal sealed class CutFindings
         HottestFirst(readings, shrinking);
         HottestFirst(readings, soft);
         HottestFirst(readings, warm);
-        AddIfAny(melting, "CUT020", Severity.Warning, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, melting)}, where film melts (255 °C); {cure}, and look at these webs after the cut. The prediction is good to a factor of two.");
-        AddIfAny(shrinking, "CUT021", Severity.Warning, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, shrinking)}, where film shrinks (150 °C); {cure}. The prediction is good to a factor of two.");
-        AddIfAny(soft, "CUT022", Severity.Note, n => $"{n} have a web whose middle is predicted to reach {Peak(readings, soft)}, above the film's glass transition (78 °C): the web softens for a moment; keep the film flat and the paper wet. The prediction is good to a factor of two.");
-        AddIfAny(warm, "CUT023", Severity.Note, n => $"{n} have a web that is still warm from its first cut when the second begins; raise the order's weight of heat (reheat_weight) or its effort (order_effort).");
+        AddIfAny(melting, "CUT020", Severity.Warning, n => $"{Have(n)} a web whose middle is predicted to reach {UpTo(n)}{Peak(readings, melting)}, where film melts (255 °C); {cure}, and look at these webs after the cut. The prediction is good to a factor of two.");
+        AddIfAny(shrinking, "CUT021", Severity.Warning, n => $"{Have(n)} a web whose middle is predicted to reach {UpTo(n)}{Peak(readings, shrinking)}, where film shrinks (150 °C); {cure}. The prediction is good to a factor of two.");
+        AddIfAny(soft, "CUT022", Severity.Note, n => $"{Have(n)} a web whose middle is predicted to reach {UpTo(n)}{Peak(readings, soft)}, above the film's glass transition (78 °C): the web softens for a moment; keep the film flat and the paper wet. The prediction is good to a factor of two.");
+        AddIfAny(warm, "CUT023", Severity.Note, n => $"{Have(n)} a web that is still warm from its first cut when the second begins; raise the order's weight of heat (reheat_weight) or its effort (order_effort).");
     }
 
     /// <summary>Openings whose slugs had no room for the lead-in, by their ids.</summary>
@@ -174,14 +174,14 @@ internal sealed class CutFindings
     public ImmutableArray<Finding> ToImmutable()
     {
         var kerf = string.Create(CultureInfo.InvariantCulture, $"{Math.Max(_settings.KerfXMm, _settings.KerfYMm):0.000} mm");
-        AddIfAny(_closed, "CUT003", Severity.Warning, n => $"{n} are too small for a cut of {kerf} and will not open at all; use a finer beam, a finer kerf setting if the coupon allows it, or put paste on by hand there.");
-        AddIfAny(_lines, "CUT004", Severity.Warning, n => $"{n} have parts narrower than the cut; those parts are cut as a single line along their middle and come out as wide as the cut, {kerf}, so wider than drawn.");
-        AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{n} have parts narrower than the cut of {kerf} that are too short for a single line along their middle; those parts stay closed.");
-        AddIfAny(_islands, "CUT006", Severity.Warning, n => $"{n} have an island of film inside, which nothing holds: it falls out with the slug and the whole area opens; join it to the film by bridges in the artwork or accept the larger opening.");
-        AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{n} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
-        AddIfAny(_doubtful, "CUT008", Severity.Note, n => $"{n} may print too little (area ratio 0.50 to 0.66, or a slot narrower than 1.5 times the film); look at these pads after printing, or take thinner film.");
-        AddIfAny(_coarse, "CUT011", Severity.Note, n => $"{n} may clog with {_settings.Paste}: fewer than five balls of its powder (eight in a round or square opening) fit across; take a finer powder.");
-        AddIfAny(_cramped, "CUT012", Severity.Note, n => $"{n} have no room in the slug for the lead-in of {_settings.LeadInMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (lead_in_mm) and are begun on their outline; take a shorter one if the start shows.");
+        AddIfAny(_closed, "CUT003", Severity.Warning, n => $"{Counted.Of(n, "opening")} {Counted.Word(n, "is", "are")} too small for a cut of {kerf} and will not open at all; use a finer beam, a finer kerf setting if the coupon allows it, or put paste on by hand there.");
+        AddIfAny(_lines, "CUT004", Severity.Warning, n => $"{Have(n)} parts narrower than the cut; those parts are cut as a single line along their middle and come out as wide as the cut, {kerf}, so wider than drawn.");
+        AddIfAny(_parts, "CUT005", Severity.Warning, n => $"{Have(n)} parts narrower than the cut of {kerf} that are too short for a single line along their middle; those parts stay closed.");
+        AddIfAny(_islands, "CUT006", Severity.Warning, n => $"{Have(n)} an island of film inside, which nothing holds: it falls out with the slug and the whole area opens; join it to the film by bridges in the artwork or accept the larger opening.");
+        AddIfAny(_fails, "CUT007", Severity.Warning, n => $"{Counted.Of(n, "opening")} will not print through film of {_settings.FilmThicknessMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (area ratio below 0.50); take thinner film, larger openings, or a bought metal stencil.");
+        AddIfAny(_doubtful, "CUT008", Severity.Note, n => $"{Counted.Of(n, "opening")} may print too little (area ratio 0.50 to 0.66, or a slot narrower than 1.5 times the film); look at these pads after printing, or take thinner film.");
+        AddIfAny(_coarse, "CUT011", Severity.Note, n => $"{Counted.Of(n, "opening")} may clog with {_settings.Paste}: fewer than five balls of its powder (eight in a round or square opening) fit across; take a finer powder.");
+        AddIfAny(_cramped, "CUT012", Severity.Note, n => $"{Have(n)} no room in the slug for the lead-in of {_settings.LeadInMm.ToString("0.000", CultureInfo.InvariantCulture)} mm (lead_in_mm) and {Counted.Word(n, "is begun on its", "are begun on their")} outline; take a shorter one if the start shows.");
         if (_settings.TaperMm > 0 && !_settings.CutFromBoardSide)
         {
             _findings.Add(new Finding
@@ -220,16 +220,16 @@ internal sealed class CutFindings
         });
     }
 
-    private void AddIfAny(List<int> openings, string code, Severity severity, Func<string, string> message)
+    private static string Have(int openings) => $"{Counted.Of(openings, "opening")} {Counted.Word(openings, "has", "have")}";
+
+    // What is told is the hottest of several.
+    private static string UpTo(int openings) => Counted.Word(openings, "", "up to ");
+
+    private void AddIfAny(List<int> openings, string code, Severity severity, Func<int, string> message)
     {
-        if (openings.Count == 1)
+        if (openings.Count > 0)
         {
-            // "1 opening have" reads badly; the message speaks of openings in the plural by number.
-            Add(code, severity, $"{message("1 of the openings").Replace("have", "has", StringComparison.Ordinal)}", openings);
-        }
-        else if (openings.Count > 1)
-        {
-            Add(code, severity, $"{message(openings.Count.ToString(CultureInfo.InvariantCulture) + " openings")}", openings);
+            Add(code, severity, $"{message(openings.Count)}", openings);
         }
     }
 

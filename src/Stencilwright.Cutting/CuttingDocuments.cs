@@ -40,6 +40,9 @@ public sealed record CutPath
     /// <summary>Whether the path returns to its start.</summary>
     public required bool IsClosed { get; init; }
 
+    /// <summary>Whether this runs once more along the path before it: a further pass, which a machine makes and a drawing does not show.</summary>
+    public bool IsRepeat { get; init; }
+
     /// <summary>Power of this path alone, percent of the machine's own scale; null takes the sheet's.</summary>
     public double? PowerPercent { get; init; }
 

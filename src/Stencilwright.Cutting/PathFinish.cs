@@ -51,7 +51,8 @@ internal sealed class PathFinish
         var isLine = !path.IsClosed && path.Kind is CutKind.OpeningLine or CutKind.Score;
         for (var pass = 0; pass < passes; pass++)
         {
-            done.Add(isLine && pass % 2 == 1 ? PathOrder.Reversed(path) : path);
+            var run = isLine && pass % 2 == 1 ? PathOrder.Reversed(path) : path;
+            done.Add(pass == 0 ? run : run with { IsRepeat = true });
         }
     }
 

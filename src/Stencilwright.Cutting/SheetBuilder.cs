@@ -168,7 +168,7 @@ internal sealed class SheetBuilder
             travel += move;
             cut += path.LengthMm;
             time += Motion.RestToRestS(move, _settings.TravelSpeedMmS, _settings.AccelerationMmS2)
-                + Motion.PathS(path, path.SpeedMmS is { } own ? MotionLimits.Of(_settings, own) : path.Kind == CutKind.Score ? scoring : cutting);
+                + Motion.PathS(_settings.GcodeArcs ? path : ShortLines.Of(path, _settings.GcodeChordErrorMm), path.SpeedMmS is { } own ? MotionLimits.Of(_settings, own) : path.Kind == CutKind.Score ? scoring : cutting);
             at = path.End;
         }
 

@@ -7,7 +7,7 @@ namespace Stencilwright.Cutting;
 /// <summary>Film between openings that is so thin that no cut should start beside it.</summary>
 internal sealed class ThinWebs
 {
-    // A start is kept away from film that is less than twice as wide as what just survives.
+    // A start is kept away from film that is less than twice as wide as what just survives, when marks on both of its sides are taken off.
     private const double ThinFactor = 2;
 
     private readonly ImmutableArray<Region> _shapes;
@@ -26,7 +26,7 @@ internal sealed class ThinWebs
     }
 
     /// <summary>Film as wide as this, or wider, is not thin.</summary>
-    public static double LimitMm(JobSettings settings) => ThinFactor * settings.SmallestWebMm;
+    public static double LimitMm(JobSettings settings) => (ThinFactor * settings.SmallestWebMm) + settings.StartMarkMm;
 
     /// <summary>The thin ones among the webs found; null when there is none.</summary>
     /// <param name="shapes">Openings as cut.</param>

@@ -91,14 +91,14 @@ internal static class WebRepair
         {
             var lost = trimmed.Max(i => 1 - (shapes[i].AreaMm2 / openings[i].Design.AreaMm2));
             findings.Add(Said("DSN020", Severity.Note, openings, [.. trimmed], string.Create(CultureInfo.InvariantCulture,
-                $"{trimmed.Count} openings were trimmed so that {leastMm:0.000} mm of film stays between neighbours (smallest_web_mm); the most that one lost is {lost * 100:0.0} % of its area. thin_webs = \"leave\" keeps them as they were.")));
+                $"{Counted.Of(trimmed.Count, "opening")} {Counted.Word(trimmed.Count, "was", "were")} trimmed so that {leastMm:0.000} mm of film stays between neighbours (smallest_web_mm); the most that one lost is {lost * 100:0.0} % of its area. thin_webs = \"leave\" keeps openings as they were.")));
         }
 
         if (kept.Count > 0)
         {
             var ids = new SortedSet<int>(kept.SelectMany(k => (int[])[k.Web.A, k.Web.B]));
             findings.Add(Said("DSN021", Severity.Warning, openings, [.. ids], string.Create(CultureInfo.InvariantCulture,
-                $"{kept.Count} webs stay narrower than {leastMm:0.000} mm (the narrowest {kept.Min(k => k.WidthMm):0.000} mm): trimming would take more than {(1 - keepShare) * 100:0.#} % of an opening (thin_web_keep_percent); merge them (thin_webs = \"merge\") or accept that the film may tear there.")));
+                $"{Counted.Of(kept.Count, "web")} {Counted.Word(kept.Count, "stays", "stay")} narrower than {leastMm:0.000} mm (the narrowest {kept.Min(k => k.WidthMm):0.000} mm): trimming would take more than {(1 - keepShare) * 100:0.#} % of an opening (thin_web_keep_percent); merge them (thin_webs = \"merge\") or accept that the film may tear there.")));
         }
 
         return [.. openings.Select((o, i) => trimmed.Contains(i) ? o with { Design = shapes[i], Rule = o.Rule == "none" ? "thin-web" : o.Rule + "+thin-web" } : o)];

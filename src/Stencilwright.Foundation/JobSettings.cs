@@ -195,6 +195,15 @@ public sealed record JobSettings
     /// <summary>True when the film is cut from the side that will face the board, which mirrors the drawing.</summary>
     public bool CutFromBoardSide { get; init; }
 
+    /// <summary>Copies of the board side by side in one frame.</summary>
+    public int BoardsAcross { get; init; } = 1;
+
+    /// <summary>Rows of such copies.</summary>
+    public int BoardsUp { get; init; } = 1;
+
+    /// <summary>Gap between neighbouring copies.</summary>
+    public double BoardsGapMm { get; init; } = 12;
+
     /// <summary>Thickness of the bare board; decides the step between frame and board.</summary>
     public double BoardThicknessMm { get; init; } = 1.6;
 

@@ -35,7 +35,7 @@ public static class DxfWriter
         Group(text, 9, "$LUNITS", 70, "2", 9, "$LUPREC", 70, "6", 0, "ENDSEC");
         Tables(text, layers);
         Group(text, 0, "SECTION", 2, "ENTITIES");
-        foreach (var path in plan.Paths)
+        foreach (var path in plan.Paths.Where(p => !p.IsRepeat))
         {
             Polyline(text, path, layers.Of(path.Kind));
         }

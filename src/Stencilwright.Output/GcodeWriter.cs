@@ -1,3 +1,4 @@
+using System.Globalization;
 using Stencilwright.Cutting;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
@@ -129,6 +130,12 @@ public static class GcodeWriter
         file.Comment("Title: " + title);
         file.Comment($"Sheet: {plan.Name}, blank {PlainText.Of(plan.Blank.WidthMm, 3)} x {PlainText.Of(plan.Blank.HeightMm, 3)} mm, thickness {PlainText.Of(plan.ThicknessMm, 4)} mm");
         file.Comment($"Cut {PlainText.Of(plan.CutPowerPercent, 2)} percent at {PlainText.Of(plan.CutSpeedMmS, 2)} mm/s, score {PlainText.Of(plan.ScorePowerPercent, 2)} percent at {PlainText.Of(plan.ScoreSpeedMmS, 2)} mm/s");
+        var passes = plan.Name == "frame" ? settings.FramePasses : settings.FilmPasses;
+        if (passes > 1 || settings.ScorePasses > 1)
+        {
+            file.Comment(string.Create(CultureInfo.InvariantCulture, $"Passes in this file: cuts {passes}, score marks {settings.ScorePasses}"));
+        }
+
         Lies(file, map, settings);
         file.Comment("CAUTION: keep the enclosure shut and its interlocks on");
         file.Comment("CAUTION: stay beside the machine, extinguisher at hand, fumes led out of the room");

@@ -101,6 +101,9 @@ public static class ReportJsonWriter
         json.WriteString("order_effort", s.OrderEffort);
         json.WriteString("cut_balance", s.CutBalance);
         json.WriteBoolean("cut_from_board_side", s.CutFromBoardSide);
+        json.WriteNumber("boards_across", s.BoardsAcross);
+        json.WriteNumber("boards_up", s.BoardsUp);
+        Number(json, "boards_gap_mm", s.BoardsGapMm);
         Number(json, "board_thickness_mm", s.BoardThicknessMm);
         json.WriteString("title", s.Title);
         json.WriteString("date", s.Date);

@@ -110,12 +110,17 @@ public static class SvgSheetWriter
             text.Add("\" stroke-width=\"").Add(lineMm);
         }
 
+        if (PassesOf(plan, kind, also) is var passes and > 1)
+        {
+            text.Add("\" data-passes=\"").Add(passes, 0);
+        }
+
         text.Add("\">\n");
-        var (cells, cell) = (plan.Paths.Count(p => p.PowerPercent is not null), 0);
+        var (cells, cell) = (plan.Paths.Count(p => p is { PowerPercent: not null, IsRepeat: false }), 0);
         var seen = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var path in plan.Paths)
         {
-            if (path.Kind != kind && path.Kind != also)
+            if (path.IsRepeat || (path.Kind != kind && path.Kind != also))
             {
                 continue;
             }
@@ -147,6 +152,22 @@ public static class SvgSheetWriter
         }
 
         text.Add("</g>\n");
+    }
+
+    // A drawing holds each path once: its driver is told how often, and would else cut passes times passes.
+    private static int PassesOf(SheetPlan plan, CutKind kind, CutKind? also)
+    {
+        var (runs, paths) = (0, 0);
+        foreach (var path in plan.Paths)
+        {
+            if (path.Kind == kind || path.Kind == also)
+            {
+                runs++;
+                paths += path.IsRepeat ? 0 : 1;
+            }
+        }
+
+        return paths == 0 ? 1 : runs / paths;
     }
 
     // Steps round the colour circle, dark enough to be seen on white; no two of up to 360 are alike.

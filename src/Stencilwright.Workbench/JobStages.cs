@@ -58,6 +58,10 @@ internal static class JobStages
             (filled, var missing) = Choose(filled, only);
             diagnostics = diagnostics.AddRange(missing);
         }
+        else
+        {
+            (board, filled) = Repeat(board, filled, request.Settings);
+        }
 
         return new BoardReading(board, filled, diagnostics);
     }
@@ -179,6 +183,26 @@ internal static class JobStages
         "BRD177" => before.Any(f => f.Code == "BRD006"),
         _ => false,
     };
+
+    // Several copies of the board in one frame; what was found of the one is said once.
+    private static (BoardSearch Board, ImmutableArray<BoardSideWork> Sides) Repeat(BoardSearch board, ImmutableArray<BoardSideWork> sides, JobSettings settings)
+    {
+        if (board.Outline is not { } outline || BoardCopies.Grid(outline, settings.BoardsAcross, settings.BoardsUp, settings.BoardsGapMm) is not { } copies)
+        {
+            return (board, sides);
+        }
+
+        return (board with { Outline = copies.Of(outline) }, [.. sides.Select(side =>
+        {
+            var (paste, parts) = copies.Of(side.Paste, side.Parts);
+            return side with
+            {
+                Paste = paste,
+                Parts = parts,
+                Holes = [.. copies.Steps.SelectMany(s => side.Holes.Select(h => h with { Center = new(h.Center.X + s.X, h.Center.Y + s.Y) }))],
+            };
+        })]);
+    }
 
     private static (ImmutableArray<BoardSideWork> Chosen, ImmutableArray<Diagnostic> Missing) Choose(ImmutableArray<BoardSideWork> sides, OnlyChoice only)
     {

@@ -55,6 +55,35 @@ public sealed class MachineFilesTests : IDisposable
         });
     }
 
+    // An elliptical kerf leaves corners of a few micrometres, which a machine rounds as arcs but stops at as lines.
+    [Theory]
+    [InlineData("kerf_y_mm=0.13")]
+    [InlineData("kerf_y_mm=0.13", "gcode_arcs=false", "gcode_units=inch")]
+    [InlineData("kerf_y_mm=0.13", "film_passes=2", "score_passes=3", "start_overlap_mm=0.3", "lead_in_mm=0.1", "skew_mrad=3", "cut_balance=area")]
+    public void The_predicted_time_is_what_a_machine_takes(params string[] sets)
+    {
+        var sample = Path.Combine(RealBoards.CheckoutRoot, "samples", "blinky");
+        var seconds = Film(sample, "timed", sets).TimeS(200, 1000, 0);
+        using var report = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_folder, "timed", "report.json")));
+        Assert.Equal(seconds, report.RootElement.GetProperty("sides")[0].GetProperty("cutTimeS").GetDouble(), 0.01 * seconds);
+    }
+
+    [Fact]
+    public void A_folder_that_holds_a_job_already_is_read_as_if_it_did_not()
+    {
+        var folder = Path.Combine(_folder, "F_Paste");
+        Directory.CreateDirectory(folder);
+        foreach (var file in Directory.GetFiles(Path.Combine(RealBoards.CheckoutRoot, "samples", "blinky")))
+        {
+            File.Copy(file, Path.Combine(folder, Path.GetFileName(file)));
+        }
+
+        var first = Run(folder, folder);
+        Assert.Equal(first, Run(folder, Path.Combine(_folder, "again")));
+        Assert.Equal(0, first.Code);
+        Assert.Equal(File.ReadAllBytes(Path.Combine(folder, "top", "film.nc")), File.ReadAllBytes(Path.Combine(_folder, "again", "top", "film.nc")));
+    }
+
     [Fact]
     public void A_sheet_outside_the_work_area_is_an_error_with_its_figure_and_gets_no_code()
     {

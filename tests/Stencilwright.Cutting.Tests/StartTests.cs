@@ -80,6 +80,17 @@ public sealed class StartTests
     }
 
     [Fact]
+    public void Film_that_two_marks_would_thin_counts_as_thin()
+    {
+        // 0.25 mm between them: enough, and too little where two marks of 0.2 mm take half of theirs.
+        var shapes = new[] { Make.Rectangle(10, 10, 10.6, 11.5), Make.Rectangle(10.85, 10, 11.45, 11.5), Make.Rectangle(11.7, 10, 12.3, 11.5) };
+        var plan = Make.Plan(JobSettings.Default with { StartMarkMm = 0.2 }, shapes);
+        var start = Assert.Single(plan.Film.Paths, p => p.Owner == "a0002").Start;
+        Assert.True(start.Y is < 10.08 or > 11.42, $"{start}");
+        Assert.DoesNotContain(plan.Findings, f => f.Code == "CUT001");
+    }
+
+    [Fact]
     public void Beside_a_short_neighbour_the_rest_of_a_long_side_will_do()
     {
         var plan = Make.Plan(Make.Rectangle(10, 10, 20, 10.4), Make.Rectangle(14.5, 10.5, 15.5, 11), Make.Rectangle(10, 9.5, 20, 9.9));
@@ -174,6 +185,30 @@ public sealed class StartTests
     }
 
     [Theory]
+    [InlineData(1, "1 opening has no room in the slug for the lead-in of 0.900 mm (lead_in_mm) and is begun on its outline;")]
+    [InlineData(2, "2 openings have no room in the slug for the lead-in of 0.900 mm (lead_in_mm) and are begun on their outline;")]
+    public void Sentences_agree_with_their_numbers(int count, string begins)
+    {
+        var shapes = Enumerable.Range(0, count).Select(i => Make.Rectangle(10 + (5 * i), 10, 11 + (5 * i), 11)).ToArray();
+        var finding = Make.Plan(JobSettings.Default with { LeadInMm = 0.9 }, shapes).Findings.Single(f => f.Code == "CUT012");
+        Assert.StartsWith(begins, finding.Message, StringComparison.Ordinal);
+    }
+
+    // Each of n chords over a circle turns by 360°/n and is run from rest to rest.
+    [Fact]
+    public void Short_lines_take_the_time_of_their_corners()
+    {
+        var settings = JobSettings.Default with { GcodeArcs = false, GcodeChordErrorMm = 0.002, TravelSpeedMmS = 1e4, AccelerationMmS2 = 1000 };
+        var shape = Region.Of(Contour.Circle(new(0, 0), 1.075));
+        var (arcs, lines) = (Make.Plan(settings with { GcodeArcs = true }, shape).Film, Make.Plan(settings, shape).Film);
+        var half = (int)Math.Ceiling(Math.PI / (2 * Math.Acos(1 - 0.002)));
+        var chord = 2 * Math.Sin(Math.PI / (2 * half));
+        var circle = (2 * Math.PI / 10) + (10.0 / 1000);
+        Assert.Equal(2 * half * ((chord / 10) + (10.0 / 1000)) - circle, lines.TimeS - arcs.TimeS, 1e-6);
+        Assert.Equal(arcs.Paths.Select(p => p.Vertices.Length), lines.Paths.Select(p => p.Vertices.Length));
+    }
+
+    [Theory]
     [InlineData(1)]
     [InlineData(3)]
     public void Every_cut_is_run_as_often_as_asked_before_the_next(int passes)
@@ -183,6 +218,8 @@ public sealed class StartTests
         Assert.Equal(once.Film.Paths.SelectMany(p => Enumerable.Repeat(p.LengthMm, passes)), plan.Film.Paths.Select(p => p.LengthMm), (a, b) => Math.Abs(a - b) < 1e-12);
         Assert.Equal(passes * once.Film.CutLengthMm, plan.Film.CutLengthMm, 1e-9);
         Assert.True(plan.Film.TimeS >= (passes * (once.Film.TimeS - 5)) - 1e-9 && plan.Film.TimeS >= once.Film.TimeS);
+
+        Assert.Equal(once.Film.Paths.SelectMany(_ => Enumerable.Range(0, passes).Select(pass => pass > 0)), plan.Film.Paths.Select(p => p.IsRepeat));
 
         // A line is run to and fro: no way back with the beam off.
         var lines = plan.PathsOf(CutKind.OpeningLine);

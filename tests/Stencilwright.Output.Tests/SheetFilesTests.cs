@@ -16,6 +16,19 @@ public sealed class SheetFilesTests
     private static readonly XNamespace _svg = "http://www.w3.org/2000/svg";
 
     [Fact]
+    public void Drawings_hold_each_cut_once_and_say_how_often_it_is_run()
+    {
+        var film = SampleJob.Make().Sides[0].Plan.Film;
+        var thrice = film with { Paths = [.. film.Paths.SelectMany(p => p.Kind == CutKind.Score ? (CutPath[])[p] : [p, p with { IsRepeat = true }, p with { IsRepeat = true }])] };
+        var svg = Encoding.UTF8.GetString(SvgSheetWriter.Write(thrice, "t"));
+        Assert.Single(svg.Split(" data-passes=\"3\"").Skip(1));
+        Assert.Equal(Encoding.UTF8.GetString(SvgSheetWriter.Write(film, "t")), svg.Replace(" data-passes=\"3\"", "", StringComparison.Ordinal));
+        Assert.Equal(DxfWriter.Write(film, "t"), DxfWriter.Write(thrice, "t"));
+        var run = GcodeMachine.Run(GcodeWriter.Write(thrice, "t", JobSettings.Default));
+        Assert.Equal(thrice.Paths.Length, run.Cuts.Count);
+    }
+
+    [Fact]
     public void Svg_paths_have_the_area_and_length_that_were_asked()
     {
         var film = SampleJob.Make().Sides[0].Plan.Film;

@@ -22,7 +22,7 @@ public sealed partial class WordsTests
     public void Every_text_is_used()
     {
         var all = string.Concat(Sources().Select(File.ReadAllText));
-        // Keys made at run time begin with a literal part, which ends in a point: "role." + role.
+        // Keys made at run time begin with a literal part: "role." + role, $"cut.file-{name}".
         var made = Made().Matches(all).Select(m => m.Groups[1].Value).ToList();
         var unused = Words.English.Keys.Where(k =>
             !all.Contains('"' + Stem(k) + '"', StringComparison.Ordinal) && !made.Exists(m => k.StartsWith(m, StringComparison.Ordinal)));
@@ -44,7 +44,7 @@ public sealed partial class WordsTests
     [GeneratedRegex("""\b(?:W|words)(\[|\.Format\(|\.Count\(|Count\()"([A-Za-z]+\.[A-Za-z.0-9-]+[A-Za-z0-9])"[\],)]""")]
     private static partial Regex Used();
 
-    [GeneratedRegex("""\$?"([A-Za-z]+\.(?:[A-Za-z]+\.)*)(?:"|\{)""")]
+    [GeneratedRegex("""\$?"([A-Za-z]+\.[A-Za-z.-]*)(?:"\s*\+|\{|"\s*,\s*"[.-])""")]
     private static partial Regex Made();
 
     [GeneratedRegex("""\sstyle=|<style|<script(?! src| type="module" src)|\son[a-z]+="(?!@)""")]

@@ -24,6 +24,18 @@ public sealed class FolderWriterTests : IDisposable
         Assert.Equal("new film", File.ReadAllText(Path.Combine(target, "top", "film.svg")));
     }
 
+    [Theory]
+    [InlineData("file")]
+    [InlineData("file", "below")]
+    public void A_file_where_a_folder_is_wanted_is_named(params string[] parts)
+    {
+        File.WriteAllText(Path.Combine(_root, "file"), "mine");
+        var only = Assert.Single(FolderWriter.WriteAll(Path.Combine([_root, .. parts]), _files));
+        Assert.Equal("PKG090", only.Code);
+        Assert.Contains($"{Path.Combine(_root, "file")} is a file, not a folder", only.Message, StringComparison.Ordinal);
+        Assert.Equal("mine", File.ReadAllText(Path.Combine(_root, "file")));
+    }
+
     [Fact]
     public void A_second_run_replaces_the_first()
     {

@@ -26,6 +26,9 @@ public sealed class SettingsDocumentTests
             SettingKind.Text => value.Text.Length == 0 ? "empty" : $"`{value.Text}`",
             _ => value.Number.ToString("0.#####", CultureInfo.InvariantCulture),
         };
-        return $"| `{setting.Name}` | {shown} | {setting.Help} |";
+        // A bar in a cell of a table would end it.
+        return $"| `{setting.Name}` | {Escaped(shown)} | {Escaped(setting.Help)} |";
+
+        static string Escaped(string text) => text.Replace("|", "\\|", StringComparison.Ordinal);
     }
 }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
+using Stencilwright.Output.Drawing;
 using Stencilwright.Workbench;
 
 namespace Stencilwright.App.Cli;
@@ -22,8 +23,8 @@ internal static class PrepareSummary
         var errors = result.Findings.Count(f => f.Severity == Severity.Error) + result.Diagnostics.Count(d => d.Severity == Severity.Error);
         var warnings = result.Findings.Count(f => f.Severity == Severity.Warning) + result.Diagnostics.Count(d => d.Severity == Severity.Warning);
         var notes = result.Findings.Count(f => f.Severity == Severity.Note);
-        output.WriteLine($"Findings: {Count(errors, "error")}, {Count(warnings, "warning")}, {Count(notes, "note")}");
-        output.WriteLine($"{Count(result.WrittenFiles.Length, "file")} in {Printable.Text(directory)}; begin with traveller.pdf, the sheet for the bench.");
+        output.WriteLine($"Findings: {Counted.Of(errors, "error")}, {Counted.Of(warnings, "warning")}, {Counted.Of(notes, "note")}");
+        output.WriteLine($"{Counted.Of(result.WrittenFiles.Length, "file")} in {Printable.Text(directory)}; begin with traveller.pdf, the sheet for the bench.");
     }
 
     private static void WriteSide(JobSide side, TextWriter output)
@@ -34,15 +35,15 @@ internal static class PrepareSummary
         var not = openings.Length - prints - marginal;
         var name = side.Design.Side == BoardSide.Top ? "Top:   " : "Bottom:";
         output.WriteLine(
-            $"{name} {Count(openings.Length, "opening")}: {prints} print, {marginal} marginal, {not} will not print; "
-            + $"film {Time(side.Plan.Film.TimeS)}"
-            + (side.Plan.Frame is { } frame ? $", frame {Time(frame.TimeS)}" : "")
+            $"{name} {Counted.Of(openings.Length, "opening")}: {prints} print, {marginal} marginal, {not} will not print; "
+            + $"film {Durations.Of(side.Plan.Film.TimeS)}"
+            + (side.Plan.Frame is { } frame ? $", frame {Durations.Of(frame.TimeS)}" : "")
             + Invariant($"; paste {side.PasteMassG:0.000} g"));
         var failing = side.Parts.Where(p => p.Verdict == Verdict.WillNotPrint).ToList();
         if (failing.Count > 0)
         {
             var kinds = failing.GroupBy(p => p.Part.SizeImperial is { } size ? "chip " + size : PartWords.Plural(p.Part.Class));
-            output.WriteLine($"        {Count(failing.Count, "part")} will not print: {string.Join(", ", kinds.Select(k => Invariant($"{k.Count()} × {k.Key}")))}");
+            output.WriteLine($"        {Counted.Of(failing.Count, "part")} will not print: {string.Join(", ", kinds.Select(k => Invariant($"{k.Count()} × {k.Key}")))}");
         }
 
         if (side.Advice is { } advice && !advice.Choices[advice.Best].IsCurrent)
@@ -50,15 +51,6 @@ internal static class PrepareSummary
             output.WriteLine("        " + advice.Why);
         }
     }
-
-    private static string Time(double seconds)
-    {
-        var whole = (long)Math.Ceiling(seconds);
-        return whole < 60 ? Invariant($"{whole} s") : Invariant($"{whole / 60} min {whole % 60:00} s");
-    }
-
-    private static string Count(int count, string noun) =>
-        Invariant($"{count} {noun}{(count == 1 ? "" : "s")}");
 
     private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -40,7 +40,7 @@ internal static class CopyChecks
         {
             writer.Add("BRD175", Severity.Note, copper.Layer.File, string.Create(
                 CultureInfo.InvariantCulture,
-                $"The openings are exactly as large as the pads of this copper layer ({side.Boxes.Length} openings): nothing has been reduced yet, so let the settings reduce them where pads are fine."));
+                $"The openings are exactly as large as the pads of this copper layer ({Counted.Of(side.Boxes.Length, "opening")}): nothing has been reduced yet, so let the settings reduce them where pads are fine."));
         }
     }
 

@@ -85,7 +85,7 @@ internal sealed class NameFindings
                 Code = "BRD146",
                 Severity = Severity.Note,
                 Message = FormattableString.Invariant(
-                    $"{parts.Length} groups of openings ({parts.Sum(p => p.Pads.Length)} openings) have no name in any source; the first lies at ({at.X:0.##}, {at.Y:0.##}): check that the list is complete."),
+                    $"{Counted.Of(parts.Length, "group of openings", "groups of openings")} ({Counted.Of(parts.Sum(p => p.Pads.Length), "opening")}) {Counted.Word(parts.Length, "has no name in any source and", "have no name in any source; the first")} lies at ({at.X:0.##}, {at.Y:0.##}): check that the list is complete."),
                 XMm = Math.Round(at.X, 4),
                 YMm = Math.Round(at.Y, 4),
             });

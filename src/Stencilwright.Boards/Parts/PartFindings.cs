@@ -28,7 +28,7 @@ internal static class PartFindings
                     Code = "BRD120",
                     Severity = Severity.Note,
                     Message = FormattableString.Invariant(
-                        $"{part.Pads.Length} openings{(part.Reference is null ? "" : $" of {part.Reference}")} are taken for {Words(part.Class)} with doubt ({part.Confidence:0.00}): {part.Why}; give a placement list or attributes to be sure."),
+                        $"{Counted.Of(part.Pads.Length, "opening")}{(part.Reference is null ? "" : $" of {part.Reference}")} {Counted.Word(part.Pads.Length, "is", "are")} taken for {Words(part.Class)} with doubt ({part.Confidence:0.00}): {part.Why}; give a placement list or attributes to be sure."),
                     XMm = Math.Round(part.Center.X, 4),
                     YMm = Math.Round(part.Center.Y, 4),
                 });

@@ -108,6 +108,7 @@ public static class RoleFinder
     private static RoleGuess? FromContent(ArtworkFormat format, string text) => format switch
     {
         ArtworkFormat.NcDrill => FromDrill(text),
+        ArtworkFormat.Svg when IsCutDrawing(text) => new RoleGuess(LayerRole.Ignore, "it is a drawing of cuts that this program wrote", 0.99),
         ArtworkFormat.Svg => Words(Between(text, "<title>", "</title>"), format, "title", 0),
         ArtworkFormat.Gerber => FromGerber(text),
         _ => null,
@@ -151,6 +152,10 @@ public static class RoleFinder
             _ => new RoleGuess(LayerRole.DrillPlated, "its comments name plated and non-plated holes", 0.6),
         };
     }
+
+    // Its title may well name a layer, as it is that of the artwork.
+    private static bool IsCutDrawing(string text) =>
+        text.Contains("</title>\n<g id=\"marks\" stroke=\"#", StringComparison.Ordinal) && text.Contains("\" fill=\"none\" stroke-width=\"", StringComparison.Ordinal);
 
     private static RoleGuess? FromExtension(string fileName, ArtworkFormat format)
     {

@@ -168,12 +168,13 @@ public sealed record FilmAdvice(ImmutableArray<FilmChoice> Choices, int Best, st
         var gains = new List<string>();
         Gain(current.WillNotPrint - chosen.WillNotPrint, "that would not print", gains);
         Gain(current.Marginal - chosen.Marginal, "that would be marginal", gains);
-        if (OutOfWindow(current) > OutOfWindow(chosen))
+        var why = gains.Count == 0 ? "" : $"it saves {string.Join(" and ", gains)}";
+        if (OutOfWindow(current) > OutOfWindow(chosen) || gains.Count == 0)
         {
-            gains.Add("the volume of every kind of part comes nearer to what it wants");
+            why += $"{(gains.Count == 0 ? "" : ", and ")}the parts get nearer to the paste they want";
         }
 
-        return $"Take {name}: it saves {string.Join(" and ", gains.DefaultIfEmpty("doubt"))}{rest}.";
+        return $"Take {name}: {why}{rest}.";
     }
 
     private static void Gain(int count, string words, List<string> gains)

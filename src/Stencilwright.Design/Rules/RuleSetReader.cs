@@ -36,9 +36,11 @@ public static class RuleSetReader
                 return new(null, _diagnostics.ToImmutable());
             }
 
-            foreach (var problem in document.Diagnostics)
+            if (document.Diagnostics.MinBy(d => d.Span.Start.Offset) is { } problem)
             {
+                // What is said after the first fault mostly follows from it, and so would whatever a half-read rule seems to lack.
                 Say("SET101", $"this is not valid TOML ({problem.Message.ReplaceLineEndings(" ").TrimEnd('.', ' ')}); put it right.", Place(problem.Span.Start.Offset));
+                return new(null, _diagnostics.ToImmutable());
             }
 
             foreach (var entry in document.KeyValues)

@@ -57,7 +57,7 @@ internal sealed class ShapingFindings(PasteLayer paste)
         AddByRule(all, _passedOver, (rule, count) => Text.Note("DSN107", $"Rule {rule} passed over {count}, whose shape it cannot change; a later rule or none shaped them."));
         if (_uncertain.Count > 0)
         {
-            all.Add(Text.Note("DSN108", $"{Count(_uncertain.Count)} of parts whose kind is uncertain got only rules that name no kind of part; a placement list makes it certain.") with { Apertures = Ids(_uncertain) });
+            all.Add(Text.Note("DSN108", $"{Count(_uncertain.Count)} of parts whose kind is uncertain got only rules that name no kind of part (BRD120 and BRD121 say which parts and what would name them).") with { Apertures = Ids(_uncertain) });
         }
 
         return all.ToImmutable();
@@ -91,7 +91,7 @@ internal sealed class ShapingFindings(PasteLayer paste)
             }
         }
 
-        return Text.Note("DSN101", string.Create(Text.Invariant, $"Aperture rules ({rules.Name}) shaped {changed} of {shaped.Length} openings: {string.Join(", ", words)}; --set aperture_rules=none leaves them as the artwork has them."));
+        return Text.Note("DSN101", string.Create(Text.Invariant, $"Aperture rules ({rules.Name}) shaped {changed} of {Counted.Of(shaped.Length, "opening")}: {string.Join(", ", words)}; --set aperture_rules=none leaves them as the artwork has them."));
     }
 
     private void AddByRule(ImmutableArray<Finding>.Builder all, List<(string Rule, int Opening)> met, Func<string, string, Finding> say)

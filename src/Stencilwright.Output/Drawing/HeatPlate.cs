@@ -173,8 +173,10 @@ internal static class HeatPlate
         var map = SheetMap.Fit(window, new((float)Left, (float)(y + 3), (float)Right, (float)(y + 3 + DetailHeight)));
         var box = map.Box(window);
         Film(pad, map, box, side, detail, Kerf(job), hottest: -1);
+        var scale = PlainText.Of(map.Scale, 0) + " : 1";
+        pad.FillBox(new((float)(box.Right - 2.2 - pad.Measure(scale, 7.5)), box.Bottom - 4.4f, box.Right, box.Bottom), Ink.Paper);
         pad.Box(box, Ink.Accent, Weight.Heavy);
-        pad.Text(PlainText.Of(map.Scale, 0) + " : 1", box.Right - 1.5, box.Bottom - 1.7, 7.5, Ink.Quiet, SKTextAlign.Right);
+        pad.Text(scale, box.Right - 1.5, box.Bottom - 1.7, 7.5, Ink.Quiet, SKTextAlign.Right);
         return box.Bottom + 4.5;
     }
 

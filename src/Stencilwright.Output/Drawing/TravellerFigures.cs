@@ -114,6 +114,11 @@ internal static class TravellerFigures
         Row(pad, "Speed", Number(s.FilmSpeedMmS, 1), Number(s.FrameSpeedMmS, 1), "mm/s");
         Row(pad, "Score, power", Number(s.ScorePowerPercent, 1), Number(s.ScorePowerPercent, 1), "%");
         Row(pad, "Score, speed", Number(s.ScoreSpeedMmS, 1), Number(s.ScoreSpeedMmS, 1), "mm/s");
+        if (s.FilmPasses > 1 || s.FramePasses > 1 || s.ScorePasses > 1)
+        {
+            Row(pad, "Passes, cut · score", $"{Count(s.FilmPasses)} · {Count(s.ScorePasses)}", $"{Count(s.FramePasses)} · {Count(s.ScorePasses)}", "");
+        }
+
         Row(pad, "Kerf, x", Number(s.KerfXMm, 3), Number(s.FrameKerfMm, 3), "mm");
         Row(pad, "Kerf, y", Number(s.KerfYMm, 3), Number(s.FrameKerfMm, 3), "mm");
         Row(pad, "Blank, x", Number(s.FilmBlankMm.WidthMm, 1), Number(s.FrameBlankMm.WidthMm, 1), "mm");

@@ -11,6 +11,7 @@ internal static class TravellerSteps
     private const double Left = TravellerLayout.Left;
     private const double Right = TravellerLayout.Right;
     private const double NotesHeight = 36;
+    private const int MostLines = 8;
 
     public static void Draw(Pad pad, Job job)
     {
@@ -57,7 +58,7 @@ internal static class TravellerSteps
         var hasFrame = job.Sides.Any(side => side.Plan.Frame is not null);
         if (hasFrame)
         {
-            steps.Add($"Cut the frame ({Formats("frame", job)}) from {PlainText.Of(s.FrameThicknessMm, 3)} mm board; {Lies("frame", s)}. Try the bare board in the pocket: it drops in and lies flat.");
+            steps.Add($"Cut the frame ({Formats("frame", job)}) from {PlainText.Of(s.FrameThicknessMm, 3)} mm board{Passes(s.FramePasses)}; {Lies("frame", s)}. Try the bare board in the pocket: it drops in and lies flat.");
             if (job.Sides.FirstOrDefault(side => side.Design.Frame is not null)?.Design.Frame is { } frame && Math.Abs(frame.StepMm) >= 0.02)
             {
                 steps.Add($"The board will stand {PlainText.Of(Math.Abs(frame.StepMm) * 1000, 0)} µm {(frame.StepMm > 0 ? "above" : "below")} the frame: {(frame.StepMm > 0 ? "put paper under the frame" : "put paper under the board")} until a straight edge rocks on neither.");
@@ -65,7 +66,7 @@ internal static class TravellerSteps
         }
 
         steps.Add("Wet two sheets of thin paper, lay the film between them on a flat plate and press out the bubbles: the water keeps film flat and cool.");
-        steps.Add($"{DryRun(job)}Cut the film ({Formats("film", job)}; {Lies("film", s)}) through the upper paper at {PlainText.Of(s.FilmPowerPercent, 2)} % and {PlainText.Of(s.FilmSpeedMmS, 2)} mm/s. {(s.CutFromBoardSide ? "The upper face is the one that will meet the board: turn the film over before use." : "The upper face stays up in use.")}");
+        steps.Add($"{DryRun(job)}Cut the film ({Formats("film", job)}; {Lies("film", s)}) through the upper paper at {PlainText.Of(s.FilmPowerPercent, 2)} % and {PlainText.Of(s.FilmSpeedMmS, 2)} mm/s{Passes(s.FilmPasses)}. {(s.CutFromBoardSide ? "The upper face is the one that will meet the board: turn the film over before use." : "The upper face stays up in use.")}");
         steps.Add("Rinse film and paper off under the tap; brush lightly so that every slug falls out. Hold it against the light and look at the hatched openings first. Dry it.");
         steps.Add(hasFrame
             ? "Lay the board in the frame and the film on the frame; line up the openings with the pads and read the mark that says which face is up."
@@ -75,6 +76,10 @@ internal static class TravellerSteps
         steps.Add("Lift the film straight up from one taped edge. Look at the marginal openings with a lens; wipe the board and print again rather than mend.");
         return steps;
     }
+
+    // The G-code runs every cut that often by itself; drawings hold each once.
+    private static string Passes(int passes) =>
+        passes == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $", {passes} passes (the .nc file makes them; set them in the driver for .svg and .dxf)");
 
     // A sheet that does not fit the machine has no G-code.
     private static string Formats(string sheet, Job job) => HasCode(sheet, job) ? $"{sheet}.svg, {sheet}.dxf or {sheet}.nc" : $"{sheet}.svg or {sheet}.dxf";
@@ -133,13 +138,19 @@ internal static class TravellerSteps
 
         // The gravest first; the order of equals stays.
         var ordered = findings.OrderByDescending(f => f.Finding.Severity).ToList();
-        // Few are told whole, remedy and all; many by their first two lines.
-        var most = ordered.Count <= 6 ? 5 : 2;
+        // Told whole, remedy and all, where there is room; else by as many of their first lines as leave room for all of them.
+        var wrapped = ordered.ConvertAll(f => pad.Wrap(f.Finding.Message, 8.5, Right - Left - 42));
+        var most = MostLines;
+        while (most > 2 && y + wrapped.Sum(lines => Height(lines.Count, most)) > bottom)
+        {
+            most--;
+        }
+
         for (var i = 0; i < ordered.Count; i++)
         {
             var (side, finding) = ordered[i];
-            var lines = pad.Wrap(finding.Message, 8.5, Right - Left - 42);
-            var height = (Math.Min(lines.Count, most) * Pad.Size(8.5) * 1.3) + 1.2;
+            var lines = wrapped[i];
+            var height = Height(lines.Count, most);
             var isLast = i == ordered.Count - 1;
             if (y + height > bottom - (isLast ? 0 : 4))
             {
@@ -160,6 +171,8 @@ internal static class TravellerSteps
             y += height;
         }
     }
+
+    private static double Height(int lines, int most) => (Math.Min(lines, most) * Pad.Size(8.5) * 1.3) + 1.2;
 
     // What is said of both sides in the same words is said once.
     private static List<(string Side, Finding Finding)> Gather(Job job)

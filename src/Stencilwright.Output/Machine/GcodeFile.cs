@@ -9,6 +9,12 @@ internal sealed class GcodeFile
 {
     // A belly below 0.1 µm is cut as a line: the centre would lie so far away that rounding it matters more.
     private const double FlatSagittaMm = 1e-4;
+
+    // Where it turns by more than what passes for smooth at joints, an arc stays one however small: a machine stops at the corners between lines.
+    private const double FlatTurnRad = 0.0173;
+
+    // Below this many of the last decimal the ends' own rounding turns it further.
+    private const double LeastSteps = 20;
     private const int MostDecimals = 6;
 
     private readonly PlainText _text = new(64 * 1024);
@@ -67,7 +73,7 @@ internal sealed class GcodeFile
         {
             var to = InUnits(path.SegmentAt(i).End);
             var segment = new Segment(at, to, path.Vertices[i].Bulge);
-            if (Math.Abs(segment.Bulge) * segment.Chord.Length / 2 < FlatSagittaMm * _perMm)
+            if (IsFlat(segment))
             {
                 Position(_text.Add("G1"), to);
                 EndMove(ref feed);
@@ -88,11 +94,16 @@ internal sealed class GcodeFile
         }
     }
 
-    // n chords over an arc of sweep θ leave it by r(1 - cos(θ/2n)).
+    private bool IsFlat(in Segment segment)
+    {
+        var chord = segment.Chord.Length;
+        return Math.Abs(segment.Bulge) * chord / 2 < FlatSagittaMm * _perMm
+            && (4 * Math.Atan(Math.Abs(segment.Bulge)) < FlatTurnRad || chord < LeastSteps * Math.Pow(10, -_decimals));
+    }
+
     private void Chords(Segment arc, ref double? feed)
     {
-        var half = Math.Acos(Math.Max(-1, 1 - (_settings.GcodeChordErrorMm * _perMm / arc.Radius)));
-        var count = Math.Max(1, (int)Math.Ceiling(Math.Abs(arc.SweepRad) / (2 * half)));
+        var count = ShortLines.Count(arc.Radius, arc.SweepRad, _settings.GcodeChordErrorMm * _perMm);
         for (var k = 1; k <= count; k++)
         {
             Position(_text.Add("G1"), k == count ? arc.End : Round(arc.PointAt((double)k / count)));

@@ -65,7 +65,7 @@ public static class FolderWriter
         catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or SecurityException or NotSupportedException)
         {
             var lost = undo.Run();
-            return [new Diagnostic("PKG090", Severity.Error, Sentence(failure, lost), SourcePlace.Whole(at))];
+            return [new Diagnostic("PKG090", Severity.Error, Sentence(failure, at == directory ? at : Path.GetDirectoryName(at), lost), SourcePlace.Whole(at))];
         }
     }
 
@@ -101,8 +101,13 @@ public static class FolderWriter
         return Path.Combine([directory, .. parts]);
     }
 
-    private static string Sentence(Exception failure, string? lost)
+    private static string Sentence(Exception failure, string? folder, string? lost)
     {
+        if (lost is null && FileInTheWay(folder) is { } file)
+        {
+            return $"cannot be written: {file} is a file, not a folder; nothing was changed; give another folder with --out.";
+        }
+
         var reason = failure switch
         {
             UnauthorizedAccessException => "it may not be written by you",
@@ -111,6 +116,20 @@ public static class FolderWriter
         return lost is null
             ? $"cannot be written: {reason}; nothing was changed; make room or give another folder with --out."
             : $"cannot be written: {reason}; the former file could not be put back and is kept as {lost}; move it back, and make room or give another folder with --out.";
+    }
+
+    // A folder is wanted where a file is, there or above.
+    private static string? FileInTheWay(string? folder)
+    {
+        for (; !string.IsNullOrEmpty(folder); folder = Path.GetDirectoryName(folder))
+        {
+            if (File.Exists(folder))
+            {
+                return folder;
+            }
+        }
+
+        return null;
     }
 
     // What has to be taken back when a later step fails.

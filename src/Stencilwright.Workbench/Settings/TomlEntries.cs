@@ -32,13 +32,16 @@ internal static class TomlEntries
         SourcePlace Place(int offset) =>
             file.PlaceOf(markLength + Encoding.UTF8.GetByteCount(text.AsSpan(0, Math.Clamp(offset, 0, text.Length))));
 
-        foreach (var problem in document.Diagnostics)
+        // What the parser says after its first complaint mostly follows from it, and so does what is read from there on.
+        var problem = document.Diagnostics.MinBy(d => d.Span.Start.Offset);
+        var brokenFrom = problem is null ? int.MaxValue : LineStart(text, problem.Span.Start.Offset);
+        if (problem is not null)
         {
             diagnostics.Add(Error(
                 "SET005", $"this is not valid TOML ({OneLine(problem.Message)}); put it right and run again.", Place(problem.Span.Start.Offset)));
         }
 
-        foreach (var table in document.Tables)
+        foreach (var table in document.Tables.Where(t => t.Span.Start.Offset < brokenFrom))
         {
             diagnostics.Add(Error(
                 "SET007", $"{noun} has no tables; remove [{table.Name?.ToString().Trim()}] and keep its settings at the top.", PlaceOf(table)));
@@ -47,7 +50,7 @@ internal static class TomlEntries
         foreach (var entry in document.KeyValues)
         {
             var name = entry.Key?.ToString().Trim().Trim('"', '\'') ?? "";
-            if (name.Length > 0 && entry.Value is { } value)
+            if (name.Length > 0 && entry.Value is { } value && entry.Span.Start.Offset < brokenFrom)
             {
                 entries.Add(new(name, value, PlaceOf(entry.Key), PlaceOf(value)));
             }
@@ -68,6 +71,9 @@ internal static class TomlEntries
             return null;
         }
     }
+
+    private static int LineStart(string text, int offset) =>
+        text.AsSpan(0, Math.Clamp(offset, 0, text.Length)).LastIndexOf('\n') + 1;
 
     private static string OneLine(string text) => text.ReplaceLineEndings(" ").TrimEnd('.', ' ');
 

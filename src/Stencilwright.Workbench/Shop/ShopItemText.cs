@@ -23,6 +23,12 @@ public static class ShopItemText
         ArgumentNullException.ThrowIfNull(file);
         var diagnostics = ImmutableArray.CreateBuilder<Diagnostic>();
         var entries = TomlEntries.Of(file, "a description of a thing in the shop", diagnostics);
+        if (diagnostics.Any(d => d.Code == "SET005"))
+        {
+            // What stands behind the fault is unread: nothing can be said to be missing.
+            return new Outcome<ShopItem>(null, diagnostics.ToImmutable());
+        }
+
         var words = new Dictionary<string, string>(StringComparer.Ordinal);
         foreach (var entry in entries.Where(e => _words.Contains(e.Name)))
         {

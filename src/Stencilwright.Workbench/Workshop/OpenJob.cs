@@ -402,7 +402,7 @@ public sealed class OpenJob : IDisposable
 
     private BoardReading ReadBoard(ImmutableArray<ArtworkFile> files, JobRequest request, CancellationToken stop)
     {
-        var key = FormattableString.Invariant($"{request.Side} {request.Settings.OutlineGapMm} {request.Settings.Panel}");
+        var key = FormattableString.Invariant($"{request.Side} {request.Settings.OutlineGapMm} {request.Settings.Panel} {request.Settings.BoardsAcross} {request.Settings.BoardsUp} {request.Settings.BoardsGapMm}");
         if (_read is not { } known || known.Key != key)
         {
             _read = (key, JobStages.ReadBoard(files, request, stop));

@@ -61,6 +61,16 @@ public sealed class ShopItemTests
     public void Names_made_of_any_words_are_names() => _words.Check(words => Assert.True(ShopItem.IsName(ShopItem.NameFrom(words))), iter: 500);
 
     [Theory]
+    [InlineData("kind = \"film\nname = \"x\"\nfilm_power_percent = 5\n", 1)]
+    [InlineData("kind = \"film\"\nname = \n[table\nframe_power_percent = = 3\n", 2)]
+    [InlineData("junk = \n", 1)]
+    public void Broken_TOML_is_told_once_where_it_breaks(string toml, int line)
+    {
+        var only = Assert.Single(ShopItemText.Read(new SourceText("x.toml", System.Text.Encoding.UTF8.GetBytes(toml))).Diagnostics);
+        Assert.Equal(("SET005", line), (only.Code, only.Place.Line));
+    }
+
+    [Theory]
     [InlineData("polyester-102", true)]
     [InlineData("0.8", true)]
     [InlineData("", false)]
