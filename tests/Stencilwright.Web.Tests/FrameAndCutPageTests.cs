@@ -6,7 +6,7 @@ using Xunit;
 
 namespace Stencilwright.Web.Tests;
 
-public sealed partial class FrameAndCutPageTests(Browser browser)
+public sealed partial class FrameAndCutPageTests(Browser browser, SharedWorkshop shared) : IClassFixture<SharedWorkshop>
 {
     [Theory]
     [InlineData("frame", ColorScheme.Light)]
@@ -16,7 +16,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task A_page_stands_in_both_papers_without_fault_or_hindrance(string place, ColorScheme scheme)
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser, scheme);
         var id = await visit.OpenSampleAsync("twoside");
         await visit.GoAsync($"/jobs/{id}/{place}");
@@ -29,7 +29,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task A_figure_that_is_entered_is_checked_shown_and_taken_back()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("blinky");
@@ -59,7 +59,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task A_board_and_the_edge_of_a_blank_are_moved_by_hand()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("twoside");
@@ -84,7 +84,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task The_address_says_what_is_shown()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("twoside");
@@ -108,7 +108,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task The_cut_is_played_stepped_and_stopped_from_the_keyboard()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("blinky");
@@ -134,7 +134,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task Heat_is_told_in_figures_too()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var id = await visit.OpenSampleAsync("blinky");
         await visit.GoAsync($"/jobs/{id}/cut?heat=peak");
@@ -146,7 +146,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task Files_that_drive_a_laser_are_given_out_once_the_cautions_are_acknowledged_and_the_server_holds_to_it()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("twoside");
@@ -188,7 +188,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser)
     public async Task A_side_that_does_not_fit_has_no_files_and_says_what_to_do()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         var page = visit.Page;
         var id = await visit.OpenSampleAsync("dense");

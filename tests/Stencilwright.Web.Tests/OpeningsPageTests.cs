@@ -5,7 +5,7 @@ using static Microsoft.Playwright.Assertions;
 
 namespace Stencilwright.Web.Tests;
 
-public sealed class OpeningsPageTests(Browser browser)
+public sealed class OpeningsPageTests(Browser browser, SharedWorkshop shared) : IClassFixture<SharedWorkshop>
 {
     private static Regex Address(string part) => new(Regex.Escape(part));
 
@@ -13,7 +13,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task A_row_that_is_chosen_is_chosen_in_the_drawing_and_the_address_brings_it_back()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("dense");
         var page = visit.Page;
@@ -32,7 +32,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task The_table_follows_what_the_keyboard_chooses_in_the_drawing_and_the_other_way_round()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("dense");
         var page = visit.Page;
@@ -55,7 +55,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task Filters_narrow_the_table_and_all_that_is_left_can_be_chosen_at_once()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("dense");
         var page = visit.Page;
@@ -72,7 +72,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task A_thicker_film_shows_what_changed_and_is_taken_back()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("dense");
         var page = visit.Page;
@@ -93,7 +93,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task An_opening_is_moved_left_out_and_given_back_to_the_rules()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("blinky");
         var page = visit.Page;
@@ -117,7 +117,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task Rules_are_changed_by_a_field_and_a_fault_in_their_text_names_its_line()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser);
         await visit.OpenSampleAsync("dense");
         var page = visit.Page;
@@ -145,7 +145,7 @@ public sealed class OpeningsPageTests(Browser browser)
     public async Task Every_view_has_its_address_and_can_be_used_by_everybody(string by, string view, ColorScheme scheme)
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
+        var workshop = shared.Open;
         await using var visit = await Visit.ToAsync(workshop, browser, scheme);
         var id = await visit.OpenSampleAsync("twoside");
         await visit.GoAsync($"/jobs/{id}/openings?side=bottom&by={by}&view={view}");

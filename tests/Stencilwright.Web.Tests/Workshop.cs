@@ -196,7 +196,8 @@ public sealed class Visit : IAsyncDisposable
     public async Task GoAsync(string path)
     {
         await Page.GotoAsync(new Uri(Address, path).AbsoluteUri);
-        await Page.WaitForSelectorAsync("h1");
+        // Drawn and connected; the page of the password needs no connection.
+        await Page.WaitForSelectorAsync("html[data-live] h1, .gate h1");
     }
 
     /// <summary>Makes a job of a sample and waits until its openings are drawn and nothing is being worked out. Gives its id.</summary>

@@ -58,7 +58,7 @@ internal sealed class ServeCommand
             app.WaitForShutdown();
             return ExitCodes.Done;
         }
-        catch (Exception failure) when (failure is SqliteException or UnauthorizedAccessException)
+        catch (Exception failure) when (failure is SqliteException or UnauthorizedAccessException or IOException { InnerException: SqliteException })
         {
             terminal.Error.WriteLine($"stencilwright: error: the workshop's folder {Printable.Text(folder.Root)} cannot be used ({Printable.Text(failure.Message)}); free it, or name another with --data.");
             return ExitCodes.NotWritten;

@@ -13,17 +13,18 @@ internal static class JobEndpoints
     {
         app.MapGet("/shop-files/{kind}/{name}.toml", (string kind, string name, ShopCatalogue shop) => ShopFile(shop, kind, name));
         app.MapGet("/shop-files/rules/{name}.aperture-rules.toml", (string name, ShopCatalogue shop) => ShopRulesFile(shop, name));
+        app.MapGet("/jobs/{id}", (string id) => Results.Redirect("/jobs/" + Uri.EscapeDataString(id) + "/openings"));
         app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
-        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
+        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
                 ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, CancellationToken gone) => WithAsync(jobs, id, (_, result) =>
+        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (_, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
                 ? Results.Bytes(file.Bytes, "application/pdf")
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, id, (job, result) =>
+        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
             result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
 
@@ -42,7 +43,7 @@ internal static class JobEndpoints
             ? Results.Bytes(Encoding.UTF8.GetBytes(toml), "application/toml", entry.Item.Name + ".aperture-rules.toml")
             : Results.NotFound();
 
-    private static async Task<IResult> WithAsync(OpenJobs jobs, string id, Func<OpenJob, JobResult, IResult> answer, CancellationToken gone)
+    private static async Task<IResult> WithAsync(OpenJobs jobs, Words words, string id, Func<OpenJob, JobResult, IResult> answer, CancellationToken gone)
     {
         if (jobs.Enter(id) is not { } job)
         {
@@ -51,7 +52,10 @@ internal static class JobEndpoints
 
         try
         {
-            return await job.SettledAsync(gone) is { } result ? answer(job, result) : Results.StatusCode(StatusCodes.Status409Conflict);
+            // Files of settings that hold no longer look like those that were asked for, and would be cut.
+            return await job.SettledAsync(gone) is { } result && (result.Job is null || result.IsAllOf(job.State))
+                ? answer(job, result)
+                : Results.Text(words["cut.stale"], "text/plain; charset=utf-8", statusCode: StatusCodes.Status409Conflict);
         }
         finally
         {

@@ -81,7 +81,15 @@ internal sealed class Preferences(JobStore store)
 
     private void Keep(string name, string value)
     {
-        store.SetPreference(name, value);
+        try
+        {
+            store.SetPreference(name, value);
+        }
+        catch (IOException)
+        {
+            // It holds for this page all the same.
+        }
+
         Version++;
         Changed?.Invoke(this, EventArgs.Empty);
     }

@@ -24,6 +24,9 @@ internal sealed class Words
     /// <summary>Whether there is such a key.</summary>
     public bool Has(string key) => _texts.ContainsKey(key);
 
+    /// <summary>What a finding or a diagnostic says, in words that fit a page.</summary>
+    public string Said(string code, string message) => Has("said." + code) ? this["said." + code] : PlainWords.Of(message);
+
     /// <summary>The text of a key with values in the place of <c>{0}</c>, <c>{1}</c>, …</summary>
     public string Format(string key, params ReadOnlySpan<object?> values) => string.Format(CultureInfo.InvariantCulture, this[key], values);
 

@@ -63,6 +63,9 @@ internal static class WorkshopServer
         app.UseMiddleware<HeaderGuard>();
         app.UseMiddleware<HostGuard>();
         app.UseMiddleware<PasswordGuard>();
+        // Whoever mistypes an address gets a page that says so; a program that asks for a file gets the bare answer.
+        app.UseWhen(c => HttpMethods.IsGet(c.Request.Method) && c.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal),
+            pages => pages.UseStatusCodePagesWithReExecute("/not-found"));
         app.UseRouting();
         app.UseAntiforgery();
         app.MapStaticAssets();

@@ -17,14 +17,25 @@ document.addEventListener('drop', async e => {
   const entries = [...e.dataTransfer.items].map(i => i.webkitGetAsEntry?.()).filter(Boolean);
   const files = entries.length ? (await Promise.all(entries.map(filesOf))).flat() : [...e.dataTransfer.files];
   const taken = new DataTransfer();
-  for (const file of files) taken.items.add(file);
+  for (const file of files.map(f => withPath(f, f.webkitRelativePath))) taken.items.add(file);
   input.files = taken.files;
   input.dispatchEvent(new Event('change', { bubbles: true }));
 });
 
+// A chosen folder sends its files by their bare names: which folder each lay in says what they are called together, and
+// tells those of the same name apart. The framework's own listener comes after this one.
+document.addEventListener('change', e => {
+  const input = e.target;
+  if (input.id !== 'upload-folder' || ![...input.files].some(f => f.webkitRelativePath)) return;
+  const named = new DataTransfer();
+  for (const file of input.files) named.items.add(withPath(file, file.webkitRelativePath));
+  input.files = named.files;
+}, true);
+function withPath(file, path) { return path ? new File([file], path.replaceAll('/', '\\'), { type: file.type, lastModified: file.lastModified }) : file; }
+
 const MOST_DEEP = 6;
 async function filesOf(entry, deep = 0) {
-  if (entry.isFile) return [await new Promise((done, fail) => entry.file(done, fail))];
+  if (entry.isFile) return [withPath(await new Promise((done, fail) => entry.file(done, fail)), deep > 0 ? entry.fullPath.slice(1) : '')];
   if (!entry.isDirectory || deep > MOST_DEEP) return [];
   const reader = entry.createReader();
   const found = [];
@@ -35,6 +46,27 @@ async function filesOf(entry, deep = 0) {
   }
   return found;
 }
+
+// Goes past the head of the page; the link's own way would be an address, and leave the keyboard where it was.
+document.addEventListener('click', e => {
+  if (!e.target.closest?.('a.skip')) return;
+  e.preventDefault();
+  e.stopPropagation();
+  document.getElementById('content')?.focus();
+}, true);
+
+// Of several tabs one takes the Tab key; arrows go to the others (WAI-ARIA Authoring Practices, tabs).
+document.addEventListener('keydown', e => {
+  const tab = e.target.closest?.('[role="tab"]');
+  if (!tab || e.ctrlKey || e.altKey || e.metaKey) return;
+  const tabs = [...tab.parentElement.querySelectorAll('[role="tab"]')];
+  const at = tabs.indexOf(tab);
+  const to = { ArrowRight: (at + 1) % tabs.length, ArrowLeft: (at + tabs.length - 1) % tabs.length, Home: 0, End: tabs.length - 1 }[e.key];
+  if (to === undefined) return;
+  e.preventDefault();
+  tabs[to].focus();
+  tabs[to].click();
+});
 
 const shown = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeStyle: 'short' });
 function localTimes() {

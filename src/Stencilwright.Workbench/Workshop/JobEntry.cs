@@ -40,6 +40,9 @@ public sealed record JobDigest
     /// <summary>Why nothing could be made of it; empty when something could.</summary>
     public string Failure { get; init; } = "";
 
+    /// <summary>Code of the diagnostic that says so.</summary>
+    public string FailureCode { get; init; } = "";
+
     /// <summary>All openings.</summary>
     public int Openings => Prints + Marginal + WillNotPrint;
 }

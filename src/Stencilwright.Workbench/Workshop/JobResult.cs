@@ -29,6 +29,14 @@ public sealed record JobResult
     /// <summary>False while the order of cuts is still the first one and heat, which depends on it, is not known; all else is final.</summary>
     public bool IsOrdered { get; init; }
 
+    /// <summary>True when it is all that comes of a state; an acknowledgement changes nothing of that.</summary>
+    /// <remarks>Work that was stopped or failed leaves the result of an earlier state, or one whose order of cuts is not final.</remarks>
+    public bool IsAllOf(JobState state)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        return IsOrdered && State with { Released = state.Released } == state;
+    }
+
     /// <summary>Everything that a command line would have written, worked out when first asked for.</summary>
     /// <remarks>A side whose design has an error has no files: it must not reach a laser.</remarks>
     public ImmutableArray<OutputFile> OutputFiles()

@@ -44,6 +44,7 @@ public sealed class JobStore : IDisposable
     {
         ArgumentNullException.ThrowIfNull(folder);
         (_folder, _clock) = (folder, clock ?? TimeProvider.System);
+        MakePrivate(folder.Root);
         Directory.CreateDirectory(folder.Jobs);
         _database = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = folder.Database, Pooling = false }.ToString());
         _database.Open();
@@ -125,19 +126,18 @@ public sealed class JobStore : IDisposable
     /// <param name="id">The job.</param>
     /// <param name="what">The change in a few words.</param>
     /// <param name="state">All of it.</param>
+    /// <exception cref="IOException">It cannot be kept: the disk is full or may not be written.</exception>
     public void Append(string id, string what, JobState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        lock (_lock)
+        Together(() =>
         {
-            using var all = _database.BeginTransaction();
             var number = Current(id).Number + 1;
             Run("DELETE FROM revisions WHERE job = $id AND number >= $number", ("$id", id), ("$number", number));
             Run("INSERT INTO revisions (job, number, what, state) VALUES ($id, $number, $what, $state)",
                 ("$id", id), ("$number", number), ("$what", what), ("$state", state.ToJson()));
             Run("UPDATE jobs SET revision = $number, changed = $now WHERE id = $id", ("$id", id), ("$number", number), ("$now", Now()));
-            all.Commit();
-        }
+        });
     }
 
     /// <summary>Goes back by one change, or forward again; says whether there was one.</summary>
@@ -160,10 +160,19 @@ public sealed class JobStore : IDisposable
     /// <param name="id">The job.</param>
     /// <param name="digest">Figures.</param>
     /// <param name="picture">PNG; empty for none.</param>
-    public void Keep(string id, JobDigest digest, ReadOnlyMemory<byte> picture) =>
-        Run("UPDATE jobs SET digest = $digest, picture = $picture WHERE id = $id",
-            ("$id", id), ("$digest", System.Text.Json.JsonSerializer.Serialize(digest, DigestJson.Default.JobDigest)),
-            ("$picture", picture.IsEmpty ? DBNull.Value : picture.ToArray()));
+    public void Keep(string id, JobDigest digest, ReadOnlyMemory<byte> picture)
+    {
+        try
+        {
+            Run("UPDATE jobs SET digest = $digest, picture = $picture WHERE id = $id",
+                ("$id", id), ("$digest", System.Text.Json.JsonSerializer.Serialize(digest, DigestJson.Default.JobDigest)),
+                ("$picture", picture.IsEmpty ? DBNull.Value : picture.ToArray()));
+        }
+        catch (IOException)
+        {
+            // Nobody decided it: it comes of the job whenever that is worked out again.
+        }
+    }
 
     /// <summary>The job's picture as PNG; null when there is none.</summary>
     public byte[]? Picture(string id) =>
@@ -195,13 +204,11 @@ public sealed class JobStore : IDisposable
             throw;
         }
 
-        lock (_lock)
+        Together(() =>
         {
-            using var all = _database.BeginTransaction();
             Run("INSERT INTO jobs (id, created, changed, revision) VALUES ($id, $now, $now, 1)", ("$id", id), ("$now", Now()));
             Run("INSERT INTO revisions (job, number, what, state) VALUES ($id, 1, '', $state)", ("$id", id), ("$state", state.ToJson()));
-            all.Commit();
-        }
+        });
 
         return Find(id)!;
     }
@@ -223,6 +230,19 @@ public sealed class JobStore : IDisposable
             {
                 Remove(folder);
             }
+        }
+    }
+
+    // A new folder is its owner's alone; one that was there before stays as its owner has it.
+    private static void MakePrivate(string folder)
+    {
+        if (OperatingSystem.IsWindows() || Directory.Exists(folder))
+        {
+            Directory.CreateDirectory(folder);
+        }
+        else
+        {
+            Directory.CreateDirectory(folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
         }
     }
 
@@ -274,12 +294,37 @@ public sealed class JobStore : IDisposable
         }
     }
 
+    // Whoever changes something learns in one way that it could not be kept.
     private void Run(string sql, params (string, object)[] values)
     {
         lock (_lock)
         {
-            using var command = Command(sql, values);
-            command.ExecuteNonQuery();
+            try
+            {
+                using var command = Command(sql, values);
+                command.ExecuteNonQuery();
+            }
+            catch (SqliteException failure)
+            {
+                throw new IOException(failure.Message, failure);
+            }
+        }
+    }
+
+    private void Together(Action changes)
+    {
+        lock (_lock)
+        {
+            try
+            {
+                using var all = _database.BeginTransaction();
+                changes();
+                all.Commit();
+            }
+            catch (SqliteException failure)
+            {
+                throw new IOException(failure.Message, failure);
+            }
         }
     }
 

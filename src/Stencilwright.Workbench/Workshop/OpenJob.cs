@@ -78,6 +78,9 @@ public sealed class OpenJob : IDisposable
     /// <summary>The fault that ended the work; null when there was none.</summary>
     public Exception? Fault { get; private set; }
 
+    /// <summary>Why the last change could not be kept and so was not made; null when it was.</summary>
+    public string? NotKept { get; private set; }
+
     /// <summary>Changes what was decided, keeps it, and works it out.</summary>
     /// <param name="what">The change in a few words, for taking it back.</param>
     /// <param name="change">From the state in force to the new one.</param>
@@ -93,10 +96,29 @@ public sealed class OpenJob : IDisposable
                 return;
             }
 
+            NotKept = null;
             // Without another decision that is worked out, what stands there stands.
             isSameWork = next with { Released = _state.Released } == _state;
-            _store.Append(Id, what, next);
-            (_state, Steps) = (next, _store.Steps(Id));
+            try
+            {
+                _store.Append(Id, what, next);
+            }
+            catch (IOException failure)
+            {
+                // What is not kept is not done: the page goes on from what is on the disk.
+                NotKept = failure.Message;
+            }
+
+            if (NotKept is null)
+            {
+                (_state, Steps) = (next, _store.Steps(Id));
+            }
+        }
+
+        if (NotKept is not null)
+        {
+            TellAgain();
+            return;
         }
 
         if (isSameWork)
@@ -114,12 +136,26 @@ public sealed class OpenJob : IDisposable
     {
         lock (_lock)
         {
-            if (!_store.Step(Id, back))
+            try
             {
-                return;
-            }
+                NotKept = null;
+                if (!_store.Step(Id, back))
+                {
+                    return;
+                }
 
-            Take();
+                Take();
+            }
+            catch (IOException failure)
+            {
+                NotKept = failure.Message;
+            }
+        }
+
+        if (NotKept is not null)
+        {
+            TellAgain();
+            return;
         }
 
         Start();
@@ -240,6 +276,8 @@ public sealed class OpenJob : IDisposable
         _gate.Dispose();
     }
 
+    internal void TellAgain() => Changed?.Invoke(this, EventArgs.Empty);
+
     internal int Hold(int by) => Interlocked.Add(ref _holders, by);
 
     private void Take()
@@ -343,7 +381,7 @@ public sealed class OpenJob : IDisposable
         if (result.Job is null)
         {
             var why = result.Diagnostics.FirstOrDefault(d => d.Severity == Severity.Error);
-            _store.Keep(Id, new JobDigest { Failure = why?.Message ?? "" }, default);
+            _store.Keep(Id, new JobDigest { Failure = why?.Message ?? "", FailureCode = why?.Code ?? "" }, default);
         }
 
         Changed?.Invoke(this, EventArgs.Empty);

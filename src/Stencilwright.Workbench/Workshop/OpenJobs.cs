@@ -56,6 +56,52 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
         }
     }
 
+    /// <summary>Changes what was decided about a job that may be open, without opening it: pages that show it follow.</summary>
+    /// <param name="id">The job.</param>
+    /// <param name="what">The change in a few words, for taking it back.</param>
+    /// <param name="change">From the state in force to the new one.</param>
+    /// <exception cref="IOException">It cannot be kept.</exception>
+    public void Change(string id, string what, Func<JobState, JobState> change)
+    {
+        ArgumentNullException.ThrowIfNull(change);
+        OpenJob? job;
+        lock (_lock)
+        {
+            job = _jobs.FirstOrDefault(j => j.Id == id);
+            if (job is null)
+            {
+                store.Append(id, what, change(store.Current(id).State));
+            }
+        }
+
+        job?.Change(what, change);
+    }
+
+    /// <summary>Takes a job out of the list; pages that show it are told.</summary>
+    public void Delete(string id)
+    {
+        store.Delete(id);
+        TellOf(id);
+    }
+
+    /// <summary>Puts a deleted job back; pages that show it are told.</summary>
+    public void Restore(string id)
+    {
+        store.Restore(id);
+        TellOf(id);
+    }
+
+    private void TellOf(string id)
+    {
+        OpenJob? job;
+        lock (_lock)
+        {
+            job = _jobs.FirstOrDefault(j => j.Id == id);
+        }
+
+        job?.TellAgain();
+    }
+
     /// <inheritdoc/>
     public void Dispose()
     {

@@ -12,7 +12,6 @@ public sealed class OpeningsDesk
     private const int LongestAddress = 1500;
 
     private SideFigures? _earlier;
-    private JobState? _earlierState;
     private HashSet<string> _chosen = new(StringComparer.Ordinal);
 
     /// <summary>Raised when anything is chosen or worked out anew.</summary>
@@ -62,8 +61,9 @@ public sealed class OpeningsDesk
         Job = job;
         if (job.Result is { } result && !ReferenceEquals(result, Result))
         {
+            var isSameState = ReferenceEquals(Result?.State, result.State);
             Result = result;
-            Look(isNew: true);
+            Look(isNew: true, isSameState);
         }
 
         Changed?.Invoke(this, EventArgs.Empty);
@@ -84,7 +84,7 @@ public sealed class OpeningsDesk
     public void ShowSide(BoardSide side)
     {
         Side = side;
-        (_earlier, _earlierState, Comparison) = (null, null, null);
+        (_earlier, Comparison) = (null, null);
         Look(isNew: false);
         Set([]);
         Tell();
@@ -176,7 +176,7 @@ public sealed class OpeningsDesk
 
     private void Tell() => Changed?.Invoke(this, EventArgs.Empty);
 
-    private void Look(bool isNew)
+    private void Look(bool isNew, bool isSameState = false)
     {
         if (Result?.Job is not { Sides: [_, ..] } made)
         {
@@ -196,18 +196,18 @@ public sealed class OpeningsDesk
         Figures = SideFigures.Of(side, made.Settings);
         if (isNew && last is not null && last.Side.Design.Side == Side)
         {
-            Compare(last, Result.State);
+            Compare(last, isSameState);
         }
 
         Set(Selected);
     }
 
     // A second result of one state differs from the first in the order of cuts alone.
-    private void Compare(SideFigures last, JobState state)
+    private void Compare(SideFigures last, bool isSameState)
     {
-        if (!ReferenceEquals(_earlierState, state))
+        if (!isSameState)
         {
-            (_earlier, _earlierState) = (last, state);
+            _earlier = last;
             ComparedWith = Job?.Steps.Undo ?? "";
         }
 

@@ -1,0 +1,45 @@
+using Stencilwright.App.Web;
+using Xunit;
+
+namespace Stencilwright.Web.Tests;
+
+public sealed class UploadNamesTests
+{
+    [Fact]
+    public void Files_of_one_name_in_two_folders_are_told_apart_by_their_folders()
+    {
+        Assert.Equal(["top-paste.gbr", "bottom-paste.gbr", "outline.gbr"], Uploads.NamesOf([@"board\top\paste.gbr", @"board\bottom\paste.gbr", @"board\outline.gbr"]));
+        Assert.Equal(["paste.gbr", "PASTE-2.gbr"], Uploads.NamesOf(["paste.gbr", "PASTE.gbr"]));
+    }
+
+    [Theory]
+    [InlineData("lamp", @"lamp\LICENCE.txt", @"lamp\a.gbr", @"lamp\sub\b.gbr")]
+    [InlineData("a", @"lamp\a.gbr", @"lamps\b.gbr")]
+    [InlineData("pump", "LICENCE.txt", "pump-paste.gbr", "pump-outline.gbr")]
+    [InlineData("LICENCE", "LICENCE.txt")]
+    [InlineData("board", "board.zip")]
+    public void A_job_is_called_by_its_folder_or_by_what_its_layers_have_in_common(string title, params string[] sent) =>
+        Assert.Equal(title, Uploads.TitleOf(sent, Uploads.NamesOf(sent)));
+
+    [Fact]
+    public void A_name_never_becomes_a_path_and_cannot_pass_for_another()
+    {
+        Assert.Equal("passwd", Uploads.Bare("../../etc/passwd"));
+        Assert.Equal("b.gbr", Uploads.Bare(@"C:\a\b.gbr"));
+        Assert.Equal("file", Uploads.Bare(".."));
+        Assert.Equal("a_b.gbr", Uploads.Bare("a\0b.gbr"));
+        Assert.Equal("abrbg.exe", Uploads.Bare("a\u202Ebrbg.exe"));
+    }
+
+    [Fact]
+    public void Remedies_of_the_command_line_are_told_in_words_of_the_pages()
+    {
+        var said = PlainWords.Of("Aperture rules (a) shaped 2 of 3 openings: leads 2; --set aperture_rules=none leaves them as the artwork has them.");
+        Assert.DoesNotContain("--", said, StringComparison.Ordinal);
+        Assert.Contains("page Openings", said, StringComparison.Ordinal);
+        Assert.Equal(
+            "'x' was left aside; if it is needed, give it its role on the page Artwork.",
+            PlainWords.Of("'x' was left aside; if it is needed, use --role \"x=paste-top\" or another role."));
+        Assert.Equal("nothing of the kind", PlainWords.Of("nothing of the kind"));
+    }
+}
