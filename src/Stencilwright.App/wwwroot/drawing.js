@@ -195,7 +195,7 @@ export class Drawing {
   }
 
   /** Takes a new scene; the view stays where it was unless this is the first, or `fit` is asked for. */
-  setScene(bytes, fit) {
+  setScene(bytes, fit, revision) {
     const first = !this.scene;
     this.scene = unpack(bytes);
     this.picked = this.scene.layers.find(l => l.name === this.options.pick) ?? null;
@@ -206,7 +206,11 @@ export class Drawing {
     this.#scaleOf();
     if (first || fit) this.fit(); else this.redraw();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
+    if (revision) this.confirm(revision);
   }
+
+  /** Says which result is shown: a new one may have the same scene. */
+  confirm(revision) { this.canvas.dataset.revision = revision; }
 
   /** Takes what is drawn over one another for openings, selected ones or all: layers named as in DETAILS, each shape with its owner's id. */
   setDetails(bytes) {

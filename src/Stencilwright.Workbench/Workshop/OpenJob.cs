@@ -339,7 +339,7 @@ public sealed class OpenJob : IDisposable
     private void Publish(JobResult result, CancellationToken stop)
     {
         stop.ThrowIfCancellationRequested();
-        Result = result;
+        Result = result with { Number = (Result?.Number ?? 0) + 1 };
         if (result.Job is null)
         {
             var why = result.Diagnostics.FirstOrDefault(d => d.Severity == Severity.Error);
