@@ -13,15 +13,18 @@ const MANY_SELECTED = 150;     // more are drawn into the picture that moves wit
 const DETAIL_PX = 12;          // artwork, design, beam and as-cut of smaller shapes would be one blot
 const MESSAGE_IDS = 3000;      // a message to the program has a size that it may not exceed
 
-/** Reads what SceneBuilder packs. */
-function unpack(bytes) {
+/** Reads what SceneBuilder packs; where nothing moved, the shapes of the scene before are kept with their paths. */
+function unpack(bytes, before) {
   const length = new DataView(bytes.buffer, bytes.byteOffset).getInt32(0, true);
   const head = JSON.parse(new TextDecoder().decode(bytes.subarray(4, 4 + length)));
   const start = bytes.byteOffset + 4 + length;
   const numbers = start % 4 === 0
     ? new Float32Array(bytes.buffer, start, (bytes.byteLength - 4 - length) / 4)
     : new Float32Array(bytes.slice(4 + length).buffer);
-  for (const layer of head.layers) {
+  const isSame = before && before.numbers.length === numbers.length && before.numbers.every((v, i) => v === numbers[i]);
+  for (const [n, layer] of head.layers.entries()) {
+    const old = isSame ? before.layers[n] : null;
+    if (old && old.start === layer.start && old.count === layer.count) { layer.shapes = old.shapes; continue; }
     layer.shapes = [];
     let at = layer.start;
     for (let i = 0; i < layer.count; i++) {
@@ -197,7 +200,7 @@ export class Drawing {
   /** Takes a new scene; the view stays where it was unless this is the first, or `fit` is asked for. */
   setScene(bytes, fit, revision) {
     const first = !this.scene;
-    this.scene = unpack(bytes);
+    this.scene = unpack(bytes, this.scene);
     this.picked = this.scene.layers.find(l => l.name === this.options.pick) ?? null;
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
@@ -243,6 +246,7 @@ export class Drawing {
   }
 
   fit() {
+    if (!this.scene) return;
     const [x0, y0, x1, y1] = this.scene.window;
     this.#look(x0, y0, x1, y1, 0.9);
   }
