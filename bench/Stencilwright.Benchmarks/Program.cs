@@ -2,6 +2,7 @@ using System.Globalization;
 using BenchmarkDotNet.Running;
 using Stencilwright.Benchmarks;
 using Stencilwright.Boards.Tests.Parts;
+using Stencilwright.Testing;
 
 // `board DIR COUNT` writes an invented package for whole-command.sh, `ratios` prints the least times of ours and the peer in turn;
 // anything else goes to the benchmarks.
@@ -31,6 +32,14 @@ if (args is ["order", var problem, var efforts, ..])
     long[] steps = [.. efforts.Split(',').Select(e => long.Parse(e, CultureInfo.InvariantCulture))];
     _ = double.TryParse(args.ElementAtOrDefault(3), NumberStyles.Float, CultureInfo.InvariantCulture, out var best);
     OrderBench.Print(problem, steps, best, args[^1] != "alone");
+    return;
+}
+
+// `workshop COUNT [ROUNDS]` times the page of openings in a browser; the published program (./stencilwright) must have been built.
+if (args is ["workshop", var many, ..])
+{
+    var rounds = args.Length > 2 ? int.Parse(args[2], CultureInfo.InvariantCulture) : 3;
+    await WorkshopBench.PrintAsync(int.Parse(many, CultureInfo.InvariantCulture), rounds, Path.Combine(RealBoards.CheckoutRoot, "artifacts", "stencilwright", "stencilwright.dll"));
     return;
 }
 

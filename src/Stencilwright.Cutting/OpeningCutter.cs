@@ -268,25 +268,22 @@ internal sealed class OpeningCutter
 
     private static double VertexGap(Region wanted, Region opened)
     {
-        var gap = 0.0;
+        var furthest = new FurthestOutside(opened);
         foreach (var contour in wanted.Contours)
         {
             foreach (var v in contour.Vertices)
             {
-                if (!opened.Contains(v.Point))
-                {
-                    gap = Math.Max(gap, RegionDistance.ToBoundary(opened, v.Point).DistanceMm);
-                }
+                furthest.See(v.Point);
             }
         }
 
-        return gap;
+        return furthest.DistanceMm;
     }
 
     // How far the boundary of a part lies from what opens, sampled at every half kerf.
     private double Reach(Region part, Region opened)
     {
-        var reach = 0.0;
+        var furthest = new FurthestOutside(opened);
         foreach (var contour in part.Contours)
         {
             for (var i = 0; i < contour.Count; i++)
@@ -295,16 +292,12 @@ internal sealed class OpeningCutter
                 var samples = 2 * Math.Clamp((int)(s.Length / _half), 1, 50);
                 for (var k = 0; k < samples; k++)
                 {
-                    var p = s.PointAt((double)k / samples);
-                    if (!opened.Contains(p))
-                    {
-                        reach = Math.Max(reach, RegionDistance.ToBoundary(opened, p).DistanceMm);
-                    }
+                    furthest.See(s.PointAt((double)k / samples));
                 }
             }
         }
 
-        return reach;
+        return furthest.DistanceMm;
     }
 
     private OpenPath? MiddleLine(Region part, Region opened)

@@ -159,6 +159,7 @@ public sealed class OpeningsPageTests(Browser browser, SharedWorkshop shared) : 
         {
             await page.GetByText("As a table").First.ClickAsync();
             await page.Locator("#chart-ratio-table button").First.ClickAsync();
+            await page.WaitForFunctionAsync("() => document.querySelector('canvas[data-board]').drawing.selected.size > 0");
             Assert.NotEmpty(await ChosenAsync(page));
         }
     }

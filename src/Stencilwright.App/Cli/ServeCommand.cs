@@ -55,6 +55,7 @@ internal sealed class ServeCommand
                 Say(terminal, choice, WorkshopServer.AddressOf(app), app.Services.GetRequiredService<PasswordGate>());
             }
 
+            Practice.Begin(app.Services.GetRequiredService<OpenJobs>());
             app.WaitForShutdown();
             return ExitCodes.Done;
         }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.IO.Compression;
 using Stencilwright.Workbench.Workshop;
 
 namespace Stencilwright.App.Web;
@@ -13,6 +14,22 @@ internal sealed class Samples(JobStore store)
 
     /// <summary>Makes a job of one.</summary>
     public JobEntry Open(string name) => store.Create(name, [.. _resources[name].Select(r => (r[(r.LastIndexOf('/') + 1)..], (ReadOnlyMemory<byte>)Read(r)))]);
+
+    /// <summary>The files of one in a zip.</summary>
+    public static byte[] Package(string name)
+    {
+        using var bytes = new MemoryStream();
+        using (var zip = new ZipArchive(bytes, ZipArchiveMode.Create, leaveOpen: true))
+        {
+            foreach (var resource in _resources[name])
+            {
+                using var entry = zip.CreateEntry(resource[(resource.LastIndexOf('/') + 1)..], CompressionLevel.NoCompression).Open();
+                entry.Write(Read(resource));
+            }
+        }
+
+        return bytes.ToArray();
+    }
 
     // Resources are named samples/NAME/FILE.
     private static ImmutableSortedDictionary<string, ImmutableArray<string>> Find() => typeof(Samples).Assembly.GetManifestResourceNames()

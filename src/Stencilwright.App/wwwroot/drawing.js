@@ -13,29 +13,71 @@ const MANY_SELECTED = 150;     // more are drawn into the picture that moves wit
 const DETAIL_PX = 12;          // artwork, design, beam and as-cut of smaller shapes would be one blot
 const MESSAGE_IDS = 3000;      // a message to the program has a size that it may not exceed
 
-/** Reads what SceneBuilder packs. */
-function unpack(bytes) {
+/** Reads what SceneBuilder packs; where nothing moved, the shapes of the scene before are kept with their paths. */
+function unpack(bytes, before) {
   const length = new DataView(bytes.buffer, bytes.byteOffset).getInt32(0, true);
   const head = JSON.parse(new TextDecoder().decode(bytes.subarray(4, 4 + length)));
   const start = bytes.byteOffset + 4 + length;
-  const numbers = start % 4 === 0
+  const packed = start % 4 === 0
     ? new Float32Array(bytes.buffer, start, (bytes.byteLength - 4 - length) / 4)
     : new Float32Array(bytes.slice(4 + length).buffer);
+  const isSame = before?.packed.length === packed.length && packed.every((v, i) => v === before.packed[i])
+    && head.layers.length === before.layers.length && head.layers.every((l, n) => l.start === before.layers[n].start && l.count === before.layers[n].count);
+  if (isSame) {
+    head.layers.forEach((layer, n) => { layer.shapes = before.layers[n].shapes; });
+    return { ...head, packed, numbers: before.numbers };
+  }
+  const forms = head.forms.map(at => ({ at, end: endOf(packed, at), box: boxOf(packed, at) }));
+  let total = 0;
   for (const layer of head.layers) {
     layer.shapes = [];
-    let at = layer.start;
-    for (let i = 0; i < layer.count; i++) {
-      const from = at;
-      let contours = numbers[at++];
-      const box = [Infinity, Infinity, -Infinity, -Infinity];
-      while (contours-- > 0) {
-        const n = Math.abs(numbers[at++]);
-        for (let k = 0; k < n; k++, at += 3) grow(box, numbers, at, k + 1 < n ? at + 3 : at - 3 * (n - 1));
-      }
-      layer.shapes.push({ from, box, path: null, numbers });
+    for (let i = 0, at = layer.start; i < layer.count; i++) {
+      const form = packed[at] < 0 ? forms[-1 - packed[at]] : null;
+      const end = form ? at + 3 : endOf(packed, at);
+      layer.shapes.push({ packed: at, form, from: total, box: null, path: null, numbers: null });
+      total += form ? form.end - form.at : end - at;
+      at = end;
     }
   }
-  return { ...head, numbers };
+  const numbers = new Float32Array(total);
+  for (const layer of head.layers) {
+    for (const shape of layer.shapes) {
+      shape.numbers = numbers;
+      if (shape.form) place(numbers, shape.from, packed, shape.form, packed[shape.packed + 1], packed[shape.packed + 2]);
+      else numbers.set(packed.subarray(shape.packed, endOf(packed, shape.packed)), shape.from);
+      shape.box = shape.form ? moved(shape.form.box, packed[shape.packed + 1], packed[shape.packed + 2]) : boxOf(numbers, shape.from);
+    }
+  }
+  return { ...head, packed, numbers };
+}
+
+// Where the next shape begins.
+function endOf(numbers, at) {
+  let contours = numbers[at++];
+  while (contours-- > 0) at += 1 + 3 * Math.abs(numbers[at]);
+  return at;
+}
+
+function boxOf(numbers, at) {
+  const box = [Infinity, Infinity, -Infinity, -Infinity];
+  let contours = numbers[at++];
+  while (contours-- > 0) {
+    const n = Math.abs(numbers[at++]);
+    for (let k = 0; k < n; k++, at += 3) grow(box, numbers, at, k + 1 < n ? at + 3 : at - 3 * (n - 1));
+  }
+  return box;
+}
+
+function moved(box, x, y) { return [box[0] + x, box[1] + y, box[2] + x, box[3] + y]; }
+
+// Writes a form as a shape at its place.
+function place(numbers, to, packed, form, x, y) {
+  numbers.set(packed.subarray(form.at, form.end), to);
+  let at = to, contours = numbers[at++];
+  while (contours-- > 0) {
+    const end = at + 1 + 3 * numbers[at];
+    for (at++; at < end; at += 3) { numbers[at] += x; numbers[at + 1] += y; }
+  }
 }
 
 // A bend reaches no further from its chord's middle than half the chord times the larger of 1 and the bulge.
@@ -195,9 +237,9 @@ export class Drawing {
   }
 
   /** Takes a new scene; the view stays where it was unless this is the first, or `fit` is asked for. */
-  setScene(bytes, fit) {
+  setScene(bytes, fit, revision) {
     const first = !this.scene;
-    this.scene = unpack(bytes);
+    this.scene = unpack(bytes, this.scene);
     this.picked = this.scene.layers.find(l => l.name === this.options.pick) ?? null;
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
@@ -206,7 +248,11 @@ export class Drawing {
     this.#scaleOf();
     if (first || fit) this.fit(); else this.redraw();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
+    if (revision) this.confirm(revision);
   }
+
+  /** Says which result is shown: a new one may have the same scene. */
+  confirm(revision) { this.canvas.dataset.revision = revision; }
 
   /** Takes what is drawn over one another for openings, selected ones or all: layers named as in DETAILS, each shape with its owner's id. */
   setDetails(bytes) {
@@ -239,6 +285,7 @@ export class Drawing {
   }
 
   fit() {
+    if (!this.scene) return;
     const [x0, y0, x1, y1] = this.scene.window;
     this.#look(x0, y0, x1, y1, 0.9);
   }

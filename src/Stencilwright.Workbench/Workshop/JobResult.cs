@@ -14,6 +14,9 @@ public sealed record JobResult
     /// <summary>The state it was worked out from.</summary>
     public required JobState State { get; init; }
 
+    /// <summary>Counts what came of the job since it was opened, from 1: a later one has a larger number.</summary>
+    public int Number { get; init; }
+
     /// <summary>The job; null when the artwork or the settings are not usable.</summary>
     public Job? Job { get; init; }
 

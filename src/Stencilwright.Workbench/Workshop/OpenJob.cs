@@ -20,6 +20,8 @@ public sealed class OpenJob : IDisposable
 
     private const int LongestLine = 160;
 
+    private static readonly TimeSpan _untilOrdering = TimeSpan.FromMilliseconds(700);
+
     private readonly JobStore _store;
     private readonly string _version;
     private readonly SemaphoreSlim _gate = new(1);
@@ -367,6 +369,12 @@ public sealed class OpenJob : IDisposable
         if (isLarge)
         {
             Tell(new JobProgress(JobStep.Ordering));
+            // The browser draws now, often on the same processors, and a person may change something else at once.
+            if (stop.WaitHandle.WaitOne(_untilOrdering))
+            {
+                stop.ThrowIfCancellationRequested();
+            }
+
             (job, own) = JobStages.Make(files, board, request, rules.Value, new MakingChoice(IsSketch: false, _memory) { Designs = [.. job.Sides.Select(s => s.Design)] }, stop);
             Publish(result with { Job = job, Findings = [.. board.Board.Findings, .. own], IsOrdered = true }, stop);
         }
@@ -377,7 +385,7 @@ public sealed class OpenJob : IDisposable
     private void Publish(JobResult result, CancellationToken stop)
     {
         stop.ThrowIfCancellationRequested();
-        Result = result;
+        Result = result with { Number = (Result?.Number ?? 0) + 1 };
         if (result.Job is null)
         {
             var why = result.Diagnostics.FirstOrDefault(d => d.Severity == Severity.Error);

@@ -13,10 +13,15 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
 
     private readonly Lock _lock = new();
     private readonly LinkedList<OpenJob> _jobs = new();
+    private readonly CancellationTokenSource _needed = new();
+
+    /// <summary>Falls when a job is opened for the first time: what was only practice ends then.</summary>
+    public CancellationToken Needed => _needed.Token;
 
     /// <summary>Opens a job and begins to work it out; null when there is no such job. Each call is answered by one of <see cref="Leave"/>.</summary>
     public OpenJob? Enter(string id)
     {
+        _needed.Cancel();
         lock (_lock)
         {
             var job = _jobs.FirstOrDefault(j => j.Id == id);
@@ -109,5 +114,7 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
         {
             job.Dispose();
         }
+
+        _needed.Dispose();
     }
 }

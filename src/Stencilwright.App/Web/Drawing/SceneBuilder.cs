@@ -10,11 +10,19 @@ namespace Stencilwright.App.Web.Drawing;
 /// <remarks>
 /// Bytes: length of the header (32 bits, little-endian), the header as JSON padded with spaces to four bytes, and then
 /// 32-bit floats. A shape is the number of its contours and for each the number of its vertices, negative for an open path,
-/// and then x, y and bulge of each vertex, millimetres, y up. A float holds a place on a blank within 10 nm.
+/// and then x, y and bulge of each vertex, millimetres, y up. A float holds a place on a blank within 10 nm. Most areas of a
+/// sheet have the same few forms: an area is the number of its form, counted from -1 downwards, and the place of its first
+/// vertex; forms stand behind the layers, written like shapes, where the header says.
 /// </remarks>
 internal sealed class SceneBuilder
 {
+    // Coordinates within a form in steps of 0.06 nm: what rounding leaves of places must not tell equal forms apart.
+    private const double StepsPerMm = 1 << 24;
+
     private readonly List<float> _numbers = [];
+    private readonly List<float> _forms = [];
+    private readonly List<(int Start, int Length)> _formPlaces = [];
+    private readonly Dictionary<int, List<int>> _formsByHash = [];
     private readonly List<(string Name, string Style, int Start, int Count, ImmutableArray<string> Ids)> _layers = [];
     private readonly List<(string Name, ImmutableArray<double> Values)> _values = [];
     private readonly List<(Point2 From, Point2 To, double OffsetMm)> _dimensions = [];
@@ -38,12 +46,7 @@ internal sealed class SceneBuilder
         var (start, count) = (_numbers.Count, 0);
         foreach (var shape in shapes)
         {
-            _numbers.Add(shape.Contours.Length);
-            foreach (var contour in shape.Contours)
-            {
-                Add(contour.Vertices, isClosed: true);
-            }
-
+            AddArea(shape);
             count++;
         }
 
@@ -58,7 +61,7 @@ internal sealed class SceneBuilder
         foreach (var (vertices, isClosed) in lines)
         {
             _numbers.Add(1);
-            Add(vertices.AsSpan(), isClosed);
+            AddLine(vertices.AsSpan(), isClosed);
             count++;
         }
 
@@ -102,10 +105,12 @@ internal sealed class SceneBuilder
         }
 
         var floats = MemoryMarshal.AsBytes(CollectionsMarshal.AsSpan(_numbers));
-        var bytes = new byte[4 + head.Length + floats.Length];
+        var forms = MemoryMarshal.AsBytes(CollectionsMarshal.AsSpan(_forms));
+        var bytes = new byte[4 + head.Length + floats.Length + forms.Length];
         BinaryPrimitives.WriteInt32LittleEndian(bytes, (int)head.Length);
         head.GetBuffer().AsSpan(0, (int)head.Length).CopyTo(bytes.AsSpan(4));
         floats.CopyTo(bytes.AsSpan(4 + (int)head.Length));
+        forms.CopyTo(bytes.AsSpan(4 + (int)head.Length + floats.Length));
         return bytes;
     }
 
@@ -133,6 +138,13 @@ internal sealed class SceneBuilder
             }
 
             json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("forms");
+        foreach (var (start, _) in _formPlaces)
+        {
+            json.WriteNumberValue(_numbers.Count + start);
         }
 
         json.WriteEndArray();
@@ -171,7 +183,57 @@ internal sealed class SceneBuilder
         json.WriteEndObject();
     }
 
-    private void Add(ReadOnlySpan<PathVertex> vertices, bool isClosed)
+    private void AddArea(Region shape)
+    {
+        if (shape.IsEmpty)
+        {
+            _numbers.Add(0);
+            return;
+        }
+
+        var first = shape.Contours[0].Vertices[0];
+        _numbers.Add(-1 - FormOf(shape, first));
+        _numbers.Add((float)first.X);
+        _numbers.Add((float)first.Y);
+    }
+
+    // The form's index; it is written behind the others, and taken back when it is among them.
+    private int FormOf(Region shape, PathVertex first)
+    {
+        var start = _forms.Count;
+        _forms.Add(shape.Contours.Length);
+        foreach (var contour in shape.Contours)
+        {
+            _forms.Add(contour.Count);
+            foreach (var v in contour.Vertices)
+            {
+                _forms.Add((float)(Math.Round((v.X - first.X) * StepsPerMm) / StepsPerMm));
+                _forms.Add((float)(Math.Round((v.Y - first.Y) * StepsPerMm) / StepsPerMm));
+                _forms.Add((float)v.Bulge);
+            }
+        }
+
+        var all = CollectionsMarshal.AsSpan(_forms);
+        var form = all[start..];
+        var hash = new HashCode();
+        hash.AddBytes(MemoryMarshal.AsBytes(form));
+        ref var known = ref CollectionsMarshal.GetValueRefOrAddDefault(_formsByHash, hash.ToHashCode(), out _);
+        foreach (var index in known ??= [])
+        {
+            var (at, length) = _formPlaces[index];
+            if (form.SequenceEqual(all.Slice(at, length)))
+            {
+                CollectionsMarshal.SetCount(_forms, start);
+                return index;
+            }
+        }
+
+        known.Add(_formPlaces.Count);
+        _formPlaces.Add((start, form.Length));
+        return _formPlaces.Count - 1;
+    }
+
+    private void AddLine(ReadOnlySpan<PathVertex> vertices, bool isClosed)
     {
         _numbers.Add(isClosed ? vertices.Length : -vertices.Length);
         foreach (var v in vertices)
