@@ -29,6 +29,8 @@ public sealed class Browser : IAsyncLifetime
             return;
         }
 
+        // A busy machine is no fault of the pages.
+        Assertions.SetDefaultExpectTimeout(20_000);
         _playwright = await Playwright.CreateAsync();
         Engine = await _playwright.Chromium.LaunchAsync(new()
         {
@@ -220,6 +222,8 @@ public sealed class Visit : IAsyncDisposable
     /// <summary>Fails when the accessibility engine finds something against WCAG 2.2 level AA, or the console told of an error.</summary>
     public async Task CheckAsync()
     {
+        // Between two pages there is no title for a moment.
+        await Assertions.Expect(Page).ToHaveTitleAsync(new System.Text.RegularExpressions.Regex(".+"));
         var found = await Page.RunAxe(new Deque.AxeCore.Commons.AxeRunOptions
         {
             RunOnly = new Deque.AxeCore.Commons.RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] },
