@@ -205,9 +205,22 @@ public sealed class Visit : IAsyncDisposable
     /// <summary>Makes a job of a sample and waits until its openings are drawn and nothing is being worked out. Gives its id.</summary>
     public async Task<string> OpenSampleAsync(string name)
     {
-        await GoAsync("/");
-        await Page.GetByRole(AriaRole.Button, new() { Name = name, Exact = true }).ClickAsync();
-        await Page.WaitForURLAsync("**/openings**");
+        var opened = new System.Text.RegularExpressions.Regex("/openings");
+        for (var tries = 0; tries < 3; tries++)
+        {
+            await GoAsync("/");
+            await Page.GetByRole(AriaRole.Button, new() { Name = name, Exact = true }).ClickAsync();
+            try
+            {
+                await Assertions.Expect(Page).ToHaveURLAsync(opened, new() { Timeout = 20_000 });
+                break;
+            }
+            catch (PlaywrightException) when (tries < 2)
+            {
+                // A busy machine can lose a click to a page that is being connected again.
+            }
+        }
+
         await SettleAsync();
         return new Uri(Page.Url).Segments[2].TrimEnd('/');
     }
