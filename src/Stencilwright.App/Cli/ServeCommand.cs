@@ -44,9 +44,11 @@ internal sealed class ServeCommand
         }
 
         var folder = parsed.GetValue(_data) is { Length: > 0 } given ? new WorkshopFolder(Path.GetFullPath(given)) : WorkshopFolder.OfUser();
+        var hasStore = false;
         try
         {
             using var store = new JobStore(folder);
+            hasStore = true;
             var choice = new ServerChoice(address, port, folder, CommandLineDoor.Version);
             using var app = WorkshopServer.Build(choice, store);
             app.Start();
@@ -59,7 +61,7 @@ internal sealed class ServeCommand
             app.WaitForShutdown();
             return ExitCodes.Done;
         }
-        catch (Exception failure) when (failure is SqliteException or UnauthorizedAccessException or IOException { InnerException: SqliteException })
+        catch (Exception failure) when (failure is SqliteException or UnauthorizedAccessException or IOException { InnerException: SqliteException } || (failure is IOException && !hasStore))
         {
             terminal.Error.WriteLine($"stencilwright: error: the workshop's folder {Printable.Text(folder.Root)} cannot be used ({Printable.Text(failure.Message)}); free it, or name another with --data.");
             return ExitCodes.NotWritten;
