@@ -78,7 +78,7 @@ public sealed class OpeningsPageTests(Browser browser, SharedWorkshop shared) : 
         var page = visit.Page;
         await page.GetByLabel("Film thickness", new() { Exact = true }).FillAsync("thick");
         await page.Keyboard.PressAsync("Tab");
-        await Expect(page.Locator("#set-film_thickness_mm-wrong")).ToContainTextAsync("length");
+        await Expect(page.Locator("#set-film_thickness_mm-note")).ToContainTextAsync("length");
         await page.GetByLabel("Film thickness", new() { Exact = true }).FillAsync("10mil");
         await page.Keyboard.PressAsync("Tab");
         await Expect(page.Locator(".comparison")).ToContainTextAsync("Film thickness: 0.254 mm");
@@ -134,6 +134,9 @@ public sealed class OpeningsPageTests(Browser browser, SharedWorkshop shared) : 
         await text.FillAsync("name = \"mine\"\n[[rule]]\nname = \"a\"\nreduce = 5\n");
         await page.GetByRole(AriaRole.Button, new() { Name = "Use these rules" }).ClickAsync();
         await Expect(page.Locator(".rule-text [role=alert]")).ToContainTextAsync("line 4");
+        await page.Locator(".rule-text [role=alert] button").First.ClickAsync();
+        await Expect(text).ToBeFocusedAsync();
+        Assert.Equal("reduce = 5", await text.EvaluateAsync<string>("t => t.value.slice(t.value.lastIndexOf('\\n', t.selectionStart - 1) + 1, t.selectionEnd)"));
         await visit.CheckAsync();
     }
 

@@ -27,10 +27,10 @@ public sealed class ShopPageTests(Browser browser, SharedWorkshop shared) : ICla
         await using var visit = await Visit.ToAsync(shared.Open, browser);
         await visit.GoAsync("/shop/films/polyester-102");
         var page = visit.Page;
-        await page.GetByLabel("film_blank_cost").FillAsync("wide");
+        await page.GetByLabel("Cost of a film blank").FillAsync("wide");
         await page.GetByLabel("Note").FocusAsync();
         await Assertions.Expect(page.Locator(".setting-row .wrong")).ToContainTextAsync("film_blank_cost");
-        await page.GetByLabel("film_blank_cost").FillAsync("0.35");
+        await page.GetByLabel("Cost of a film blank").FillAsync("0.35");
         await page.GetByLabel("Title").FillAsync("Film from the <shelf>");
         await page.GetByRole(AriaRole.Button, new() { Name = "Save as yours" }).ClickAsync();
         await Assertions.Expect(page.GetByRole(AriaRole.Status).GetByText("Saved.")).ToBeVisibleAsync();

@@ -30,16 +30,4 @@ public sealed class UploadNamesTests
         Assert.Equal("a_b.gbr", Uploads.Bare("a\0b.gbr"));
         Assert.Equal("abrbg.exe", Uploads.Bare("a\u202Ebrbg.exe"));
     }
-
-    [Fact]
-    public void Remedies_of_the_command_line_are_told_in_words_of_the_pages()
-    {
-        var said = PlainWords.Of("Aperture rules (a) shaped 2 of 3 openings: leads 2; --set aperture_rules=none leaves them as the artwork has them.");
-        Assert.DoesNotContain("--", said, StringComparison.Ordinal);
-        Assert.Contains("page Openings", said, StringComparison.Ordinal);
-        Assert.Equal(
-            "'x' was left aside; if it is needed, give it its role on the page Artwork.",
-            PlainWords.Of("'x' was left aside; if it is needed, use --role \"x=paste-top\" or another role."));
-        Assert.Equal("nothing of the kind", PlainWords.Of("nothing of the kind"));
-    }
 }

@@ -25,7 +25,10 @@ internal sealed class Words
     public bool Has(string key) => _texts.ContainsKey(key);
 
     /// <summary>What a finding or a diagnostic says, in words that fit a page.</summary>
-    public string Said(string code, string message) => Has("said." + code) ? this["said." + code] : PlainWords.Of(message);
+    /// <param name="code">Its code; a few have a text of their own here.</param>
+    /// <param name="message">What it says to files and the command line.</param>
+    /// <param name="unit">Unit in which lengths are shown.</param>
+    public string Said(string code, string message, LengthUnit unit) => Has("said." + code) ? this["said." + code] : PlainWords.Of(this, message, unit);
 
     /// <summary>The text of a key with values in the place of <c>{0}</c>, <c>{1}</c>, …</summary>
     public string Format(string key, params ReadOnlySpan<object?> values) => string.Format(CultureInfo.InvariantCulture, this[key], values);

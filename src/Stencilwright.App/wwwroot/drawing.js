@@ -287,7 +287,25 @@ export class Drawing {
   fit() {
     if (!this.scene) return;
     const [x0, y0, x1, y1] = this.scene.window;
-    this.#look(x0, y0, x1, y1, 0.9);
+    const [w, h] = this.#size();
+    // The largest of the places that nothing laid over the drawing hides: all of it, beside what is laid there, or between.
+    const at = this.canvas.getBoundingClientRect();
+    const over = [...this.canvas.parentElement.querySelectorAll('.tools, .view-bar, .line-legend')].map(e => e.getBoundingClientRect()).filter(r => r.width > 0)
+      .map(r => ({ left: r.left - at.left, right: r.right - at.left, top: r.top - at.top, bottom: r.bottom - at.top }));
+    const top = Math.max(0, ...over.filter(r => r.top < h / 2).map(r => r.bottom));
+    const bottom = Math.min(h, ...over.filter(r => r.top >= h / 2).map(r => r.top));
+    const right = Math.max(0, ...over.map(r => r.right));
+    let best = null;
+    for (const [left, up, right2, down] of [[0, 0, w, h], [right, 0, w, h], [0, top, w, bottom]]) {
+      const scale = Math.min((right2 - left) / Math.max(x1 - x0, 1e-3), (down - up) / Math.max(y1 - y0, 1e-3)) * 0.9;
+      const [cx, cy, half, tall] = [(left + right2) / 2, (up + down) / 2, (x1 - x0) * scale / 2, (y1 - y0) * scale / 2];
+      const hidden = over.some(r => r.left < cx + half && r.right > cx - half && r.top < cy + tall && r.bottom > cy - tall);
+      if (scale > 0 && !hidden && (!best || scale > best.scale)) best = { scale, cx, cy };
+    }
+    if (!best) return this.#look(x0, y0, x1, y1, 0.9);
+    const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, best.scale));
+    this.view = { x: (x0 + x1) / 2 - (best.cx - w / 2) / scale, y: (y0 + y1) / 2 + (best.cy - h / 2) / scale, scale };
+    this.redraw();
   }
 
   /** Brings shapes into view, moving no more than needed. */

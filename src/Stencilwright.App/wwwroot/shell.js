@@ -55,6 +55,32 @@ document.addEventListener('click', e => {
   document.getElementById('content')?.focus();
 }, true);
 
+// A fault that was found in a text leads to its place there.
+document.addEventListener('click', e => {
+  const way = e.target.closest?.('[data-caret]');
+  const field = way && document.getElementById(way.dataset.caret);
+  if (!field) return;
+  const lines = field.value.split('\n');
+  const line = Math.min(Math.max(+way.dataset.line, 1), lines.length) - 1;
+  const start = lines.slice(0, line).reduce((sum, l) => sum + l.length + 1, 0);
+  const caret = start + Math.min(Math.max(+way.dataset.column, 1) - 1, lines[line].length);
+  field.focus();
+  field.setSelectionRange(caret, start + lines[line].length);
+  field.scrollTop = Math.max(0, (line - 3) * (parseFloat(getComputedStyle(field).lineHeight) || 18));
+});
+
+// An address may lead to a field (#set-NAME), which is there only once the page is drawn.
+let reached = '';
+document.addEventListener('click', e => { if (e.target.closest?.('a[href*="#set-"]')) reached = ''; }, true);
+function reach() {
+  if (!location.hash.startsWith('#set-') || reached === location.href) return;
+  const field = document.getElementById(location.hash.slice(1));
+  if (!field) return;
+  reached = location.href;
+  // After the page's own title has had the keyboard.
+  setTimeout(() => { field.scrollIntoView({ block: 'center' }); field.focus(); }, 100);
+}
+
 // Of several tabs one takes the Tab key; arrows go to the others (WAI-ARIA Authoring Practices, tabs).
 document.addEventListener('keydown', e => {
   const tab = e.target.closest?.('[role="tab"]');
@@ -75,7 +101,7 @@ function localTimes() {
     if (time.textContent !== text) time.textContent = text;
   }
 }
-new MutationObserver(localTimes).observe(document.body, { childList: true, subtree: true });
+new MutationObserver(() => { localTimes(); reach(); }).observe(document.body, { childList: true, subtree: true });
 localTimes();
 
 // The framework says by a class and an event how the connection stands.

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Stencilwright.Foundation;
 
 namespace Stencilwright.Workbench.Settings;
@@ -57,6 +58,9 @@ public sealed record Setting
 
     /// <summary>True when only whole numbers are allowed.</summary>
     public bool IsWhole { get; init; }
+
+    /// <summary>For words: the only ones there are; empty when others will do as well.</summary>
+    public ImmutableArray<string> Choices { get; init; } = [];
 
     /// <summary>For words: null when they will do, otherwise what they should have been.</summary>
     public Func<string, string?> CheckText { get; init; } = static _ => null;

@@ -50,22 +50,22 @@ public static class SettingsCatalogue
         Count("score_passes", "How often every score mark is run.", s => s.ScorePasses, (s, v) => s with { ScorePasses = v }),
         Number("travel_speed_mm_s", "mm/s", "Speed of moves with the beam off.", s => s.TravelSpeedMmS, (s, v) => s with { TravelSpeedMmS = v }, 0, 20000, aboveLeast: true),
         Number("acceleration_mm_s2", "mm/s²", "Acceleration of the axes.", s => s.AccelerationMmS2, (s, v) => s with { AccelerationMmS2 = v }, 0, 1e6, aboveLeast: true),
-        Text("corner_slowing", "What the machine does at a corner: `stop`, or `round` it.", s => s.CornerSlowing, (s, v) => s with { CornerSlowing = v }, CornerSlowing),
+        OneOf("corner_slowing", "What the machine does at a corner: `stop`, or `round` it.", s => s.CornerSlowing, (s, v) => s with { CornerSlowing = v }, "stop", "round"),
         Length("corner_deviation_mm", "How far the axes may leave a corner that they round.", s => s.CornerDeviationMm, (s, v) => s with { CornerDeviationMm = v }, 0, 1),
         Flag("power_follows_speed", "The machine lowers its power where it slows down, so that every length of cut gets the same energy.", s => s.PowerFollowsSpeed, (s, v) => s with { PowerFollowsSpeed = v }),
-        Text("start_points", "Where closed cuts begin: on long `sides`, away from corners and thin webs, or at the `nearest` corner.", s => s.StartPoints, (s, v) => s with { StartPoints = v }, StartPoints),
+        OneOf("start_points", "Where closed cuts begin: on long `sides`, away from corners and thin webs, or at the `nearest` corner.", s => s.StartPoints, (s, v) => s with { StartPoints = v }, "sides", "nearest"),
         Length("start_overlap_mm", "How far a closed cut goes on past its start.", s => s.StartOverlapMm, (s, v) => s with { StartOverlapMm = v }, 0, 5),
         Length("lead_in_mm", "Length of the line inside the slug by which the beam comes to the start of a closed cut, where there is room.", s => s.LeadInMm, (s, v) => s with { LeadInMm = v }, 0, 5),
         Number("laser_power_w", "W", "Power of the laser at 100 percent.", s => s.LaserPowerW, (s, v) => s with { LaserPowerW = v }, 0, 1000, aboveLeast: true),
         Number("film_heat_percent", "%", "Share of the laser's power that stays in the film as heat (an estimate).", s => s.FilmHeatPercent, (s, v) => s with { FilmHeatPercent = v }, 0, 100),
-        Text("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, LiesOn),
+        OneOf("film_lies_on", "What the film lies on while it is cut: `wet_paper`, `air` or `bed`.", s => s.FilmLiesOn, (s, v) => s with { FilmLiesOn = v }, "wet_paper", "air", "bed"),
         Number("film_heat_loss_w_m2k", "W/(m²·K)", "Heat that leaves the film through both faces; 0 takes what is assumed for film_lies_on.", s => s.FilmHeatLossWM2K, (s, v) => s with { FilmHeatLossWM2K = v }, 0, 1e6),
         Number("reheat_weight", "", "What a second of cooling that a web still needs counts in the order of cuts, in seconds of travel; 0 leaves heat out.", s => s.ReheatWeight, (s, v) => s with { ReheatWeight = v }, 0, 100),
         Flag("heat_map", "Draw a picture of how hot the film gets (heat.png, and a page of the traveller); takes a second.", s => s.HeatMap, (s, v) => s with { HeatMap = v }),
         Length("smallest_web_mm", "Narrowest film between two openings that survives.", s => s.SmallestWebMm, (s, v) => s with { SmallestWebMm = v }, 0, 5),
         Text("aperture_rules", "Rules that shape the openings: `default`, `none`, or a rule file.", s => s.ApertureRules, (s, v) => s with { ApertureRules = v }, Rules),
-        Text("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, Panel),
-        Text("thin_webs", "What is done where film between two openings is too narrow to survive: `trim` both, `merge` them, `leave` it, or `auto` (trims unless aperture_rules is none).", s => s.ThinWebs, (s, v) => s with { ThinWebs = v }, ThinWebs),
+        OneOf("panel", "What is made of a panel with several copies of one board: the `whole` of it, or `one` board.", s => s.Panel, (s, v) => s with { Panel = v }, "whole", "one"),
+        OneOf("thin_webs", "What is done where film between two openings is too narrow to survive: `trim` both, `merge` them, `leave` it, or `auto` (trims unless aperture_rules is none).", s => s.ThinWebs, (s, v) => s with { ThinWebs = v }, "auto", "trim", "merge", "leave"),
         Number("thin_web_keep_percent", "%", "Share of an opening's area that trimming for a web keeps at least.", s => s.ThinWebKeepPercent, (s, v) => s with { ThinWebKeepPercent = v }, 10, 100),
         Text("films_at_hand_mm", "Thicknesses of the films on the shelf, for advice.", s => s.FilmsAtHandMm, (s, v) => s with { FilmsAtHandMm = v }, Films),
         Text("pastes_at_hand", "Names of the pastes on the shelf, for advice; empty takes every powder type known of the same alloy.", s => s.PastesAtHand, (s, v) => s with { PastesAtHand = v }, KnownPastes),
@@ -76,7 +76,7 @@ public static class SettingsCatalogue
         Number("release_small_spread_percent", "%", "The same for openings of area ratio 0.50 and less.", s => s.ReleaseSmallSpreadPercent, (s, v) => s with { ReleaseSmallSpreadPercent = v }, 0, 100),
         Text("paste", "Name of the solder paste.", s => s.Paste, (s, v) => s with { Paste = v }, KnownPaste),
         Text("order_effort", "`quick`, `normal`, `high`, or a number of steps per opening.", s => s.OrderEffort, (s, v) => s with { OrderEffort = v }, Effort),
-        Text("cut_balance", "What an opening keeps although the beam rounds its corners: its `edge`s where they are, or its `area`.", s => s.CutBalance, (s, v) => s with { CutBalance = v }, Balance),
+        OneOf("cut_balance", "What an opening keeps although the beam rounds its corners: its `edge`s where they are, or its `area`.", s => s.CutBalance, (s, v) => s with { CutBalance = v }, "edge", "area"),
         Flag("cut_from_board_side", "Cut the film from the side that will face the board (mirrors the drawing).", s => s.CutFromBoardSide, (s, v) => s with { CutFromBoardSide = v }),
         Count("boards_across", "Copies of the board side by side in one frame, printed together.", s => s.BoardsAcross, (s, v) => s with { BoardsAcross = v }),
         Count("boards_up", "Rows of such copies.", s => s.BoardsUp, (s, v) => s with { BoardsUp = v }),
@@ -86,18 +86,18 @@ public static class SettingsCatalogue
         Text("date", "Date printed on the traveller; empty prints none.", s => s.Date, (s, v) => s with { Date = v }, OneLine),
         Length("outline_gap_mm", "Widest gap in an outline that is closed with a warning.", s => s.OutlineGapMm, (s, v) => s with { OutlineGapMm = v }, 0, 10),
         Extent("work_area_mm", "Area that the machine can reach, width and depth; 0x0 when it is not known, and then nothing is checked.", s => s.WorkAreaMm, (s, v) => s with { WorkAreaMm = v }),
-        Text("machine_origin", "Corner of the work area where the machine's coordinates are zero, and of the blank that is laid there: `lower_left`, `lower_right`, `upper_left`, `upper_right` or `center`.", s => s.MachineOrigin, (s, v) => s with { MachineOrigin = v }, Origin),
-        Text("machine_x", "Where the machine's x grows, seen by the operator: `right` or `left`.", s => s.MachineX, (s, v) => s with { MachineX = v }, XGrows),
-        Text("machine_y", "Where the machine's y grows: `away` from the operator or `towards`.", s => s.MachineY, (s, v) => s with { MachineY = v }, YGrows),
+        OneOf("machine_origin", "Corner of the work area where the machine's coordinates are zero, and of the blank that is laid there: `lower_left`, `lower_right`, `upper_left`, `upper_right` or `center`.", s => s.MachineOrigin, (s, v) => s with { MachineOrigin = v }, "lower_left", "lower_right", "upper_left", "upper_right", "center"),
+        OneOf("machine_x", "Where the machine's x grows, seen by the operator: `right` or `left`.", s => s.MachineX, (s, v) => s with { MachineX = v }, "right", "left"),
+        OneOf("machine_y", "Where the machine's y grows: `away` from the operator or `towards`.", s => s.MachineY, (s, v) => s with { MachineY = v }, "away", "towards"),
         Text("sheet_at_mm", "Machine coordinates of that corner (or middle) of the blank, x and y.", s => s.SheetAtMm, (s, v) => s with { SheetAtMm = v }, OnePlace),
-        Text("placed_sheet", "The sheet that the two settings below speak of: `film` or `frame`.", s => s.PlacedSheet, (s, v) => s with { PlacedSheet = v }, SheetName),
+        OneOf("placed_sheet", "The sheet that the two settings below speak of: `film` or `frame`.", s => s.PlacedSheet, (s, v) => s with { PlacedSheet = v }, "film", "frame"),
         Text("placed_from_mm", "Two points of a sheet that lies on the machine, in sheet coordinates, such as 5,5 96.6,5; the .nc files follow how it lies.", s => s.PlacedFromMm, (s, v) => s with { PlacedFromMm = v }, TwoPlaces),
         Text("placed_at_mm", "Machine coordinates of the same two points, as read off the machine.", s => s.PlacedAtMm, (s, v) => s with { PlacedAtMm = v }, TwoPlaces),
         Length("placed_tolerance_mm", "How much the distance of the two points may differ between sheet and machine.", s => s.PlacedToleranceMm, (s, v) => s with { PlacedToleranceMm = v }, 0, 10),
         Number("pointer_power_percent", "%", "Power while the outline is traced; 0 keeps the beam off.", s => s.PointerPowerPercent, (s, v) => s with { PointerPowerPercent = v }, 0, 20),
         Number("pointer_speed_mm_s", "mm/s", "Speed at which the outline is traced.", s => s.PointerSpeedMmS, (s, v) => s with { PointerSpeedMmS = v }, 0, 5000, aboveLeast: true),
         Flag("files_per_operation", "Write each operation into a file of its own as well.", s => s.FilesPerOperation, (s, v) => s with { FilesPerOperation = v }),
-        Text("gcode_units", "Unit of G-code: `mm` or `inch`.", s => s.GcodeUnits, (s, v) => s with { GcodeUnits = v }, GcodeUnits),
+        OneOf("gcode_units", "Unit of G-code: `mm` or `inch`.", s => s.GcodeUnits, (s, v) => s with { GcodeUnits = v }, "mm", "inch"),
         Number("gcode_decimals", "", "Decimals of coordinates in millimetres; inches get two more, at most six.", s => s.GcodeDecimals, (s, v) => s with { GcodeDecimals = v }, 3, 6),
         Text("gcode_preamble", "Lines of G-code before the first move, with | between; the word for the unit stands before them, beam off behind.", s => s.GcodePreamble, (s, v) => s with { GcodePreamble = v }, Preamble) with { Between = " | " },
         Text("gcode_ending", "Lines of G-code behind the last cut, with | between; the beam is off by then.", s => s.GcodeEnding, (s, v) => s with { GcodeEnding = v }, Ending) with { Between = " | " },
@@ -221,26 +221,20 @@ public static class SettingsCatalogue
             With = (s, v) => with(s, v.Text),
         };
 
+    private static Setting OneOf(
+        string name, string help, Func<JobSettings, string> get, Func<JobSettings, string, JobSettings> with, params string[] choices)
+    {
+        var wanted = string.Join(", ", choices[..^1].Select(c => $"`{c}`")) + $" or `{choices[^1]}`";
+        return Text(name, help, get, with, text => choices.Contains(text, StringComparer.Ordinal) ? null : wanted) with { Choices = [.. choices] };
+    }
+
     private static string? OneLine(string text) =>
         text.Length <= 200 && !text.AsSpan().ContainsAnyInRange('\0', '\u001f') ? null : "one line of at most 200 characters";
 
     private static string? Rules(string text) => text.Trim().Length > 0 ? null : "`default`, `none`, or the name of a rule file";
 
-    private static string? Balance(string text) => text is "edge" or "area" ? null : "`edge` or `area`";
-
     private static string? Colour(string text) =>
         text.Length == 7 && text[0] == '#' && text.Skip(1).All(char.IsAsciiHexDigit) ? null : "a colour such as #6B2FA0";
-
-    private static string? Origin(string text) =>
-        text is "lower_left" or "lower_right" or "upper_left" or "upper_right" or "center" ? null : "`lower_left`, `lower_right`, `upper_left`, `upper_right` or `center`";
-
-    private static string? XGrows(string text) => text is "right" or "left" ? null : "`right` or `left`";
-
-    private static string? YGrows(string text) => text is "away" or "towards" ? null : "`away` or `towards`";
-
-    private static string? SheetName(string text) => text is "film" or "frame" ? null : "`film` or `frame`";
-
-    private static string? GcodeUnits(string text) => text is "mm" or "inch" ? null : "`mm` or `inch`";
 
     private static string? OnePlace(string text) => Places.TryParse(text, 1, out _) ? null : "x and y of a point, such as 12.5, 8";
 
@@ -252,16 +246,6 @@ public static class SettingsCatalogue
     private static string? Ending(string text) => ControllerLines.Fault(text, isPreamble: false);
 
     private static string? Layer(string text) => DxfWriter.IsLayerName(text) ? null : "a layer name of 1 to 31 plain letters, digits, `-`, `_` and `$`";
-
-    private static string? Panel(string text) => text is "whole" or "one" ? null : "`whole` or `one`";
-
-    private static string? CornerSlowing(string text) => text is "stop" or "round" ? null : "`stop` or `round`";
-
-    private static string? StartPoints(string text) => text is "sides" or "nearest" ? null : "`sides` or `nearest`";
-
-    private static string? LiesOn(string text) => text is "wet_paper" or "air" or "bed" ? null : "`wet_paper`, `air` or `bed`";
-
-    private static string? ThinWebs(string text) => text is "auto" or "trim" or "merge" or "leave" ? null : "`auto`, `trim`, `merge` or `leave`";
 
     private static string? Films(string text) =>
         FilmAdvice.FilmsOf(text) is { IsEmpty: false } films && films.All(f => f is > 0 and <= 2) ? null : "film thicknesses with commas between, such as 0.0762, 0.1016 or 3mil, 4mil";

@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards.Roles;
 using Stencilwright.Cutting;
-using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Workbench.Shop;
@@ -64,6 +63,9 @@ public sealed class OpenJob : IDisposable
             return known.Settings;
         }
     }
+
+    /// <summary>What would be in force if this job did not give that setting itself.</summary>
+    public JobSettings SettingsWithout(string name) => WorkshopSettings.Read(_state.With(name, null), Shop).Value ?? JobSettings.Default;
 
     /// <summary>Things that settings may name.</summary>
     public ShopCatalogue Shop { get; }
@@ -334,7 +336,7 @@ public sealed class OpenJob : IDisposable
     {
         var (files, said) = Gather(state, stop);
         var read = WorkshopSettings.Read(state, Shop);
-        var rules = RulesOf(state, read.Value);
+        var rules = WorkshopRules.InForce(state, read.Value ?? JobSettings.Default);
         ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
         if (read.Value is not { } settings || rules.Value is null || JobStages.HasError(diagnostics))
         {
@@ -428,10 +430,6 @@ public sealed class OpenJob : IDisposable
         Changes = state.Changes,
         Version = _version,
     };
-
-    private static Outcome<RuleSet> RulesOf(JobState state, JobSettings? settings) => state.RulesToml.Length > 0
-        ? RuleSetReader.Read(new SourceText("rules of this job", System.Text.Encoding.UTF8.GetBytes(state.RulesToml)))
-        : RuleChoice.Load(settings?.ApertureRules ?? "default");
 
     private static ImmutableArray<SurveyFile> Survey(ImmutableArray<ArtworkFile> files) => [.. files.Select(f => SurveyUseCase.Survey(f, null))];
 

@@ -1,6 +1,7 @@
 using System.Text;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
+using Stencilwright.Workbench.Shop;
 
 namespace Stencilwright.Workbench.Workshop;
 
@@ -12,6 +13,9 @@ public enum RuleSource
 
     /// <summary>No rules: openings as the artwork has them.</summary>
     None,
+
+    /// <summary>A set out of the shop.</summary>
+    Shop,
 
     /// <summary>The job's own.</summary>
     Own,
@@ -28,36 +32,53 @@ public static class WorkshopRules
     {
         ArgumentNullException.ThrowIfNull(state);
         return state.RulesToml.Length > 0 ? RuleSource.Own
-            : state.Settings.TryGetValue(Setting, out var named) && named == "none" ? RuleSource.None : RuleSource.Default;
+            : NameOf(state) switch { "default" => RuleSource.Default, "none" => RuleSource.None, _ => RuleSource.Shop };
     }
 
-    /// <summary>The rules as a file: the job's own, or the default ones as a start for them.</summary>
-    public static string TextOf(JobState state)
+    /// <summary>What the job names: <c>default</c>, <c>none</c>, or a set out of the shop.</summary>
+    public static string NameOf(JobState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return state.RulesToml.Length > 0 ? state.RulesToml : Encoding.UTF8.GetString(DefaultRules.Text().Bytes.Span);
+        return state.Settings.GetValueOrDefault(Setting, "default");
+    }
+
+    /// <summary>The rules as a file: the job's own, those of the shop that it names, or the default ones as a start.</summary>
+    public static string TextOf(JobState state, ShopCatalogue shop)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        ArgumentNullException.ThrowIfNull(shop);
+        return state.RulesToml.Length > 0 ? state.RulesToml
+            : SourceOf(state) == RuleSource.Shop && shop.Find(ShopKind.Rules, NameOf(state)).Value is { Item: var item } && ShopRules.TextOf(shop, item) is { } kept ? kept
+            : ShopRules.DefaultToml;
     }
 
     /// <summary>Reads rules that a person wrote; diagnostics have their line.</summary>
     public static Outcome<RuleSet> Read(string toml) => RuleSetReader.Read(new SourceText(Name, Encoding.UTF8.GetBytes(toml)));
 
     /// <summary>The rules in force.</summary>
-    public static Outcome<RuleSet> InForce(JobState state) => SourceOf(state) switch
+    /// <param name="state">The job's decisions.</param>
+    /// <param name="settings">Its settings in force: a set of the shop has its file there.</param>
+    public static Outcome<RuleSet> InForce(JobState state, JobSettings settings)
     {
-        RuleSource.Own => Read(state.RulesToml),
-        RuleSource.None => new(RuleSet.None, []),
-        _ => new(RuleSet.Default, []),
-    };
+        ArgumentNullException.ThrowIfNull(state);
+        ArgumentNullException.ThrowIfNull(settings);
+        return state.RulesToml.Length > 0 ? Read(state.RulesToml) : RuleChoice.Load(settings.ApertureRules);
+    }
 
     /// <summary>The state with rules from elsewhere; a job's own begin as those that are in force, or as the default ones.</summary>
-    public static JobState Take(JobState state, RuleSource source)
+    /// <param name="state">The job's decisions.</param>
+    /// <param name="source">Where the rules come from.</param>
+    /// <param name="shop">The shop.</param>
+    /// <param name="name">For a set out of the shop, which.</param>
+    public static JobState Take(JobState state, RuleSource source, ShopCatalogue shop, string name = "")
     {
         ArgumentNullException.ThrowIfNull(state);
         return source switch
         {
             RuleSource.Default => state.With(Setting, null) with { RulesToml = "" },
             RuleSource.None => state.With(Setting, "none") with { RulesToml = "" },
-            _ => WithText(state, TextOf(state)),
+            RuleSource.Shop => state.With(Setting, name) with { RulesToml = "" },
+            _ => WithText(state, TextOf(state, shop)),
         };
     }
 

@@ -40,13 +40,13 @@ internal static class CutScene
             .Values("firsts", timeline.FirstSegments.Select(f => (double)f))
             .Values("kinds", sheet.Paths.Select(p => (double)(int)p.Kind))
             .Values("motion", [sheet.CutSpeedMmS, sheet.ScoreSpeedMmS, job.Settings.TravelSpeedMmS, job.Settings.AccelerationMmS2]);
-        return scene.Window(WindowOf(sheet, blank.Bounds)).Build();
+        return scene.Window(WindowOf(sheet, blank.Bounds, board)).Build();
     }
 
-    // Everything that is cut, marks left aside: they lie in the corners of the blank.
-    private static Bounds2 WindowOf(SheetPlan sheet, Bounds2 blank)
+    // Everything that is cut and the board, marks left aside: they lie in the corners of the blank.
+    private static Bounds2 WindowOf(SheetPlan sheet, Bounds2 blank, Region? board)
     {
-        var box = Bounds2.Empty;
+        var box = board?.Bounds ?? Bounds2.Empty;
         foreach (var path in sheet.Paths)
         {
             for (var i = 0; i < (path.Kind == CutKind.Score ? 0 : path.SegmentCount); i++)
@@ -55,6 +55,6 @@ internal static class CutScene
             }
         }
 
-        return box.IsEmpty ? blank : box.Inflate(Math.Max(box.Width, box.Height) * 0.06);
+        return box.IsEmpty ? blank : box.Inflate(Math.Max(box.Width, box.Height) * 0.02);
     }
 }

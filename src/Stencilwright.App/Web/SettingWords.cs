@@ -1,0 +1,36 @@
+using System.Globalization;
+using Stencilwright.Workbench.Settings;
+
+namespace Stencilwright.App.Web;
+
+/// <summary>Settings as the pages name, show and read them.</summary>
+internal static class SettingWords
+{
+    /// <summary>What a setting is called.</summary>
+    public static string Label(this Words words, Setting setting) => words["setting." + setting.Name];
+
+    /// <summary>What one of a setting's words is called; words without a text of their own are shown as they are.</summary>
+    public static string Choice(this Words words, string setting, string choice)
+    {
+        var key = $"choice.{setting}.{choice}";
+        return words.Has(key) ? words[key] : choice.Replace('_', ' ');
+    }
+
+    /// <summary>A sentence about a setting, without what only the command line needs.</summary>
+    public static string Help(this Words words, Setting setting, LengthUnit unit)
+    {
+        var help = setting.Choices.Aggregate(setting.Help, static (text, choice) => text.Replace($"`{choice}`", choice.Replace('_', ' '), StringComparison.Ordinal));
+        return PlainWords.Of(words, help, unit);
+    }
+
+    /// <summary>The value with its unit.</summary>
+    public static string Value(this Words words, Setting setting, SettingValue value, LengthUnit unit) => setting.Kind switch
+    {
+        SettingKind.Length => $"{unit.Entry(value.Number)} {unit.Name}",
+        SettingKind.Size => $"{unit.Entry(value.Size.WidthMm)} × {unit.Entry(value.Size.HeightMm)} {unit.Name}",
+        SettingKind.Number => (value.Number.ToString("0.######", CultureInfo.InvariantCulture) + " " + setting.Unit).TrimEnd(),
+        SettingKind.Flag => words[value.Flag ? "flag.true" : "flag.false"],
+        _ when value.Text.Length == 0 => words["setting.nothing"],
+        _ => words.Choice(setting.Name, value.Text),
+    };
+}

@@ -1,0 +1,56 @@
+using Stencilwright.App.Web;
+using Stencilwright.App.Web.Components.Pages;
+using Stencilwright.Workbench.Settings;
+using Xunit;
+
+namespace Stencilwright.Web.Tests;
+
+/// <summary>What files and the command line name in their way is named on a page as the page names it.</summary>
+public sealed class PlainWordsTests
+{
+    [Theory]
+    [InlineData("take a larger frame blank (frame_blank_mm).", "take a larger frame blank.")]
+    [InlineData("merge them (thin_webs = \"merge\") or accept it.", "merge them (Thinner webs: make one opening) or accept it.")]
+    [InlineData("give a blank of at least 60 × 80 mm, --set film_blank_mm=60x80.", "give a blank of at least 60 × 80 mm, Film blank: 60 × 80 mm.")]
+    [InlineData("gcode_units says what the unit is", "Unit of G-code says what the unit is")]
+    [InlineData("heat (reheat_weight) or its effort (order_effort).", "heat or its effort.")]
+    [InlineData("another_mm and paste, title and frame stay", "another_mm and paste, title and frame stay")]
+    [InlineData("", "")]
+    public void Settings_are_called_by_their_names_on_the_pages(string said, string shown) => Assert.Equal(shown, PlainWords.Of(Words.English, said, LengthUnits.Of("mm")));
+
+    [Fact]
+    public void Values_come_in_the_unit_that_was_chosen() =>
+        Assert.Equal("Narrowest web: 4 mil", PlainWords.Of(Words.English, "smallest_web_mm=0.1016", LengthUnits.Of("mil")));
+
+    [Fact]
+    public void No_help_names_a_setting_or_a_command_as_files_do()
+    {
+        foreach (var setting in SettingsCatalogue.All)
+        {
+            var help = Words.English.Help(setting, LengthUnits.Of("mm"));
+            Assert.DoesNotContain("_", help, StringComparison.Ordinal);
+            Assert.DoesNotContain("--", help, StringComparison.Ordinal);
+            Assert.DoesNotContain("stencilwright", help, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Every_setting_has_one_place_on_the_page_of_settings()
+    {
+        // Over the web no file of the machine is named: measured prints come with a paste of the shop.
+        var expected = SettingsCatalogue.All.Select(s => s.Name).Where(n => n != "release_measurements").Order(StringComparer.Ordinal);
+        Assert.Equal(expected, SettingsPage.Groups.SelectMany(g => g.Names).Order(StringComparer.Ordinal));
+    }
+
+    [Fact]
+    public void Remedies_of_the_command_line_are_told_in_words_of_the_pages()
+    {
+        var said = PlainWords.Of(Words.English, "Aperture rules (a) shaped 2 of 3 openings: leads 2; --set aperture_rules=none leaves them as the artwork has them.", LengthUnits.Of("mm"));
+        Assert.DoesNotContain("--", said, StringComparison.Ordinal);
+        Assert.Contains("page Openings", said, StringComparison.Ordinal);
+        Assert.Equal(
+            "'x' was left aside; if it is needed, give it its role on the page Artwork.",
+            PlainWords.Of(Words.English, "'x' was left aside; if it is needed, use --role \"x=paste-top\" or another role.", LengthUnits.Of("mm")));
+        Assert.Equal("nothing of the kind", PlainWords.Of(Words.English, "nothing of the kind", LengthUnits.Of("mm")));
+    }
+}
