@@ -15,6 +15,7 @@ public sealed class PlainWordsTests
     [InlineData("gcode_units says what the unit is", "Unit of G-code says what the unit is")]
     [InlineData("heat (reheat_weight) or its effort (order_effort).", "heat or its effort.")]
     [InlineData("another_mm and paste, title and frame stay", "another_mm and paste, title and frame stay")]
+    [InlineData("change pane_web_mm if that is wrong", "change “Web between panes” if that is wrong")]
     [InlineData("", "")]
     public void Settings_are_called_by_their_names_on_the_pages(string said, string shown) => Assert.Equal(shown, PlainWords.Of(Words.English, said, LengthUnits.Of("mm")));
 

@@ -18,6 +18,8 @@ public sealed class UploadNamesTests
     [InlineData("pump", "LICENCE.txt", "pump-paste.gbr", "pump-outline.gbr")]
     [InlineData("LICENCE", "LICENCE.txt")]
     [InlineData("board", "board.zip")]
+    [InlineData("lamp-1-12", "BOTTOM.art", "lamp-1-12.drl", "PASTE_TOP.art")]
+    [InlineData("top", "top.gbr", "outline.gbr")]
     public void A_job_is_called_by_its_folder_or_by_what_its_layers_have_in_common(string title, params string[] sent) =>
         Assert.Equal(title, Uploads.TitleOf(sent, Uploads.NamesOf(sent)));
 

@@ -56,6 +56,12 @@ internal static class PlainWords
                 done = end;
             }
 
+            else if (end > at && words.Has("openingRules.key." + text[at..end]))
+            {
+                parts.Add(($"{text[done..at]}“{words["openingRules.key." + text[at..end]]}”", null));
+                done = end;
+            }
+
             at = Math.Max(end, at + 1);
         }
 

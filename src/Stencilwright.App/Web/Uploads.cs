@@ -1,3 +1,4 @@
+using System.Collections.Frozen;
 using System.Collections.Immutable;
 using Microsoft.AspNetCore.Components.Forms;
 using Stencilwright.Workbench.Workshop;
@@ -94,6 +95,11 @@ internal sealed class Uploads(JobStore store, Words words)
         ];
     }
 
+    private static readonly FrozenSet<string> _layerWords = new[]
+    {
+        "TOP", "BOT", "BOTTOM", "FRONT", "BACK", "PASTE", "PAST", "CREAM", "MASK", "RESIST", "COPPER", "CU", "LAYER", "LEGEND", "SILK", "OUTLINE", "EDGE", "BOARD", "DRILL", "HOLES", "PTH", "NPTH", "PLACEMENT", "POSITIONS",
+    }.ToFrozenSet(StringComparer.Ordinal);
+
     /// <summary>What a job is called at first: its folder, its only file, or what its files' names have in common.</summary>
     /// <param name="sent">Names as the browser sent them.</param>
     /// <param name="names">The same as bare names.</param>
@@ -116,6 +122,10 @@ internal sealed class Uploads(JobStore store, Words words)
 
         // What the names of a board's layers have in common is the board's.
         var common = telling.Aggregate((a, b) => a[..a.Zip(b).TakeWhile(p => p.First == p.Second).Count()]).TrimEnd('-', '_', '.', ' ');
-        return common.Length >= 3 ? common : first;
+        return common.Length >= 3 ? common : telling.Select(n => Path.GetFileNameWithoutExtension(n)).FirstOrDefault(n => !IsOfLayer(n)) ?? first;
     }
+
+    // Whether a name says no more than which layer the file is: such a title, scored into a film, would mislead.
+    private static bool IsOfLayer(string name) =>
+        name.Split('-', '_', '.', ' ').Any(word => _layerWords.Contains(word.TrimEnd('1', '2', '3', '4').ToUpperInvariant()));
 }

@@ -7,6 +7,7 @@ const STILL_SLICE_MS = 24;     // while it stands still
 const MARGIN = 0.35;           // of the view, on each side of the picture
 const SOLID_BELOW_PX = 4;      // smaller shapes become solid marks
 const LEAST_SCALE = 0.2;       // pixels a millimetre
+const OFF_CENTRE = 0.75; // What a place beside the middle is worth for a drawing shown whole.
 const MOST_SCALE = 4000;
 const PICK_PX = 6;
 const MANY_SELECTED = 150;     // more are drawn into the picture that moves with the view
@@ -290,17 +291,17 @@ export class Drawing {
     const [w, h] = this.#size();
     // The largest of the places that nothing laid over the drawing hides: all of it, beside what is laid there, or between.
     const at = this.canvas.getBoundingClientRect();
-    const over = [...this.canvas.parentElement.querySelectorAll('.tools, .view-bar, .line-legend')].map(e => e.getBoundingClientRect()).filter(r => r.width > 0)
+    const over = [...this.canvas.parentElement.querySelectorAll('.tools, .line-legend')].map(e => e.getBoundingClientRect()).filter(r => r.width > 0)
       .map(r => ({ left: r.left - at.left, right: r.right - at.left, top: r.top - at.top, bottom: r.bottom - at.top }));
     const top = Math.max(0, ...over.filter(r => r.top < h / 2).map(r => r.bottom));
     const bottom = Math.min(h, ...over.filter(r => r.top >= h / 2).map(r => r.top));
     const right = Math.max(0, ...over.map(r => r.right));
     let best = null;
-    for (const [left, up, right2, down] of [[0, 0, w, h], [right, 0, w, h], [0, top, w, bottom]]) {
-      const scale = Math.min((right2 - left) / Math.max(x1 - x0, 1e-3), (down - up) / Math.max(y1 - y0, 1e-3)) * 0.9;
-      const [cx, cy, half, tall] = [(left + right2) / 2, (up + down) / 2, (x1 - x0) * scale / 2, (y1 - y0) * scale / 2];
+    for (const [left, up, end, down, worth] of [[0, 0, w, h, 1], [right, 0, w, h, OFF_CENTRE], [0, top, w, bottom, 1]]) {
+      const scale = Math.min((end - left) / Math.max(x1 - x0, 1e-3), (down - up) / Math.max(y1 - y0, 1e-3)) * 0.9;
+      const [cx, cy, half, tall] = [(left + end) / 2, (up + down) / 2, (x1 - x0) * scale / 2, (y1 - y0) * scale / 2];
       const hidden = over.some(r => r.left < cx + half && r.right > cx - half && r.top < cy + tall && r.bottom > cy - tall);
-      if (scale > 0 && !hidden && (!best || scale > best.scale)) best = { scale, cx, cy };
+      if (scale > 0 && !hidden && (!best || scale * worth > best.scale * best.worth)) best = { scale, cx, cy, worth };
     }
     if (!best) return this.#look(x0, y0, x1, y1, 0.9);
     const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, best.scale));
