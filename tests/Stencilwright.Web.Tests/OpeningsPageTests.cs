@@ -167,6 +167,35 @@ public sealed class OpeningsPageTests(Browser browser, SharedWorkshop shared) : 
         }
     }
 
+    [Fact]
+    public async Task A_finger_moves_the_drawing_two_magnify_it_and_a_tap_chooses()
+    {
+        Assert.SkipWhen(Browser.Path is null, Browser.Absent);
+        await using var visit = await Visit.ToAsync(shared.Open, browser, width: 1024, height: 768, touch: true);
+        await visit.OpenSampleAsync("dense");
+        var page = visit.Page;
+        var canvas = (await page.Locator("canvas[data-board]").BoundingBoxAsync())!;
+        var (x, y) = (canvas.X + (canvas.Width / 2), canvas.Y + (canvas.Height / 2));
+        var spot = await page.EvaluateAsync<float[]>("() => { const d = document.querySelector('canvas[data-board]').drawing, s = d.picked.shapes[5].box; return d.toScreen((s[0] + s[2]) / 2, (s[1] + s[3]) / 2); }");
+        await page.Touchscreen.TapAsync(canvas.X + spot[0], canvas.Y + spot[1]);
+        Assert.Equal(["a0006"], await ChosenAsync(page));
+        var fingers = await visit.Context.NewCDPSessionAsync(page);
+        Task TouchAsync(string type, params (float X, float Y)[] at) => fingers.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = type, ["touchPoints"] = at.Select((p, id) => new { x = p.X, y = p.Y, id }).ToArray() });
+        Task<double[]> ViewAsync() => page.EvaluateAsync<double[]>("() => { const v = document.querySelector('canvas[data-board]').drawing.view; return [v.x, v.y, v.scale]; }");
+        var before = await ViewAsync();
+        await TouchAsync("touchStart", (x, y));
+        await TouchAsync("touchMove", (x + 25, y + 15));
+        await TouchAsync("touchMove", (x + 50, y + 30));
+        await TouchAsync("touchEnd");
+        var moved = await ViewAsync();
+        Assert.Equal([before[0] - (50 / before[2]), before[1] + (30 / before[2]), before[2]], moved, (a, b) => Math.Abs(a - b) < 0.01);
+        await TouchAsync("touchStart", (x - 40, y), (x + 40, y));
+        await TouchAsync("touchMove", (x - 60, y), (x + 60, y));
+        await TouchAsync("touchMove", (x - 80, y), (x + 80, y));
+        await TouchAsync("touchEnd");
+        Assert.Equal(2 * before[2], (await ViewAsync())[2], 0.05 * before[2]);
+    }
+
     private static async Task<string[]> ChosenAsync(IPage page) =>
         await page.EvaluateAsync<string[]>("() => new Promise(done => setTimeout(() => done([...document.querySelector('canvas[data-board]').drawing.selected]), 300))");
 }

@@ -171,7 +171,7 @@ public sealed class Visit : IAsyncDisposable
     /// <summary>Errors on the console (a broken content policy is one) and failed requests.</summary>
     public IReadOnlyList<string> Wrong => _wrong;
 
-    public static async Task<Visit> ToAsync(Workshop workshop, Browser browser, ColorScheme scheme = ColorScheme.Light, int width = 1280, int height = 720)
+    public static async Task<Visit> ToAsync(Workshop workshop, Browser browser, ColorScheme scheme = ColorScheme.Light, int width = 1280, int height = 720, bool touch = false)
     {
         ArgumentNullException.ThrowIfNull(workshop);
         ArgumentNullException.ThrowIfNull(browser);
@@ -180,6 +180,7 @@ public sealed class Visit : IAsyncDisposable
             ViewportSize = new() { Width = width, Height = height },
             ColorScheme = scheme,
             AcceptDownloads = true,
+            HasTouch = touch,
         });
         var visit = new Visit(context, await context.NewPageAsync(), workshop.Address);
         visit.Page.Console += (_, message) =>

@@ -75,7 +75,9 @@ document.addEventListener('click', e => { if (e.target.closest?.('a[href*="#set-
 function reach() {
   if (!location.hash.startsWith('#set-') || reached === location.href) return;
   const field = document.getElementById(location.hash.slice(1));
-  if (!field) return;
+  // The page that one comes from may have such a field too.
+  const here = document.querySelector('.places [aria-current]');
+  if (!field || (here && here.pathname !== location.pathname)) return;
   reached = location.href;
   // After the page's own title has had the keyboard.
   setTimeout(() => { field.scrollIntoView({ block: 'center' }); field.focus(); }, 100);
