@@ -5,12 +5,12 @@ using Xunit;
 
 namespace Stencilwright.Web.Tests;
 
-public sealed class JobsPageTests(Browser browser)
+public sealed class JobsPageTests(Browser browser, SharedWorkshop shared) : IClassFixture<SharedWorkshop>
 {
     private static string SampleFolder(string name) => Path.Combine(RealBoards.CheckoutRoot, "samples", name);
 
     [Fact]
-    public async Task A_new_workshop_says_what_to_do_and_offers_samples()
+    public async Task A_new_workshop_says_what_to_do_and_a_package_becomes_a_job_with_a_picture_and_figures()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
         await using var workshop = await Workshop.OpenAsync();
@@ -18,14 +18,6 @@ public sealed class JobsPageTests(Browser browser)
         await Assertions.Expect(visit.Page.GetByText("No jobs yet.")).ToBeVisibleAsync();
         await Assertions.Expect(visit.Page.GetByRole(AriaRole.Button, new() { Name = "dense", Exact = true })).ToBeVisibleAsync();
         await visit.CheckAsync();
-    }
-
-    [Fact]
-    public async Task A_package_that_is_chosen_becomes_a_job_with_a_picture_and_figures()
-    {
-        Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
-        await using var visit = await Visit.ToAsync(workshop, browser);
         var zip = Path.Combine(workshop.Folder, "twoside.zip");
         await ZipFile.CreateFromDirectoryAsync(SampleFolder("twoside"), zip, TestContext.Current.CancellationToken);
         await visit.Page.SetInputFilesAsync("#upload-files", zip);
@@ -43,8 +35,7 @@ public sealed class JobsPageTests(Browser browser)
     public async Task Loose_files_are_taken_and_named_by_what_they_have_in_common()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
-        await using var visit = await Visit.ToAsync(workshop, browser);
+        await using var visit = await Visit.ToAsync(shared.Open, browser);
         await visit.Page.SetInputFilesAsync("#upload-files", Directory.GetFiles(SampleFolder("blinky")).Order(StringComparer.Ordinal));
         await visit.Page.WaitForURLAsync("**/openings**");
         await Assertions.Expect(visit.Page.Locator("h1 .job-title")).ToHaveTextAsync("blinky");
@@ -76,8 +67,7 @@ public sealed class JobsPageTests(Browser browser)
     public async Task A_file_that_is_no_artwork_ends_in_words_that_say_what_to_do_not_in_a_blank_page()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
-        await using var workshop = await Workshop.OpenAsync();
-        await using var visit = await Visit.ToAsync(workshop, browser);
+        await using var visit = await Visit.ToAsync(shared.Open, browser);
         await visit.Page.SetInputFilesAsync("#upload-files", new FilePayload { Name = "../../note.txt", MimeType = "text/plain", Buffer = "nothing of the kind"u8.ToArray() });
         await visit.Page.WaitForURLAsync("**/openings**");
         await Assertions.Expect(visit.Page.Locator(".notice.wrong").First).ToContainTextAsync("paste");

@@ -209,7 +209,11 @@ public sealed class Visit : IAsyncDisposable
         var opened = new System.Text.RegularExpressions.Regex("/openings");
         for (var tries = 0; tries < 3; tries++)
         {
-            await GoAsync("/");
+            if (tries > 0 || new Uri(Page.Url).AbsolutePath != "/")
+            {
+                await GoAsync("/");
+            }
+
             await Page.GetByRole(AriaRole.Button, new() { Name = name, Exact = true }).ClickAsync();
             try
             {
