@@ -46,13 +46,9 @@ public sealed record BoardCopies(ImmutableArray<Vector2> Steps)
         var copies = ImmutableArray.CreateBuilder<BoardPart>(parts.Parts.Length * Steps.Length);
         foreach (var step in Steps)
         {
-            var (first, map) = (openings.Count, Affine2.Translation(step.X, step.Y));
-            openings.AddRange(paste.Openings.Select(o => o with { Shape = o.Shape.Transform(map) }));
-            copies.AddRange(parts.Parts.Select(p => p with
-            {
-                Center = map.Apply(p.Center),
-                Pads = [.. p.Pads.Select(d => d with { Index = d.Index + first })],
-            }));
+            var moved = BoardRow.Moved(paste, parts, step, openings.Count);
+            openings.AddRange(moved.Openings);
+            copies.AddRange(moved.Parts);
         }
 
         return (paste with { Openings = openings.MoveToImmutable() }, parts with { Parts = copies.MoveToImmutable() });

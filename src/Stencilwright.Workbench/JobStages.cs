@@ -31,6 +31,9 @@ internal sealed record MakingChoice(bool IsSketch = false, CutMemory? Memory = n
 /// <summary>The steps from artwork to job, each on its own: a program that stays open repeats only those whose input changed.</summary>
 internal static class JobStages
 {
+    /// <summary>What is said when no paste was found.</summary>
+    public const string NoPasteCode = "PKG093";
+
     /// <summary>Finds the board, sorts the paste layers, holds the layers against one another, and finds the parts.</summary>
     /// <param name="files">As gathered.</param>
     /// <param name="request">Sides, choice of parts, and the settings <c>outline_gap_mm</c> and <c>panel</c>; others do not matter here.</param>
@@ -245,7 +248,7 @@ internal static class JobStages
             _ => ("no paste layer with anything on it was found", "paste-top"),
         };
         return new Diagnostic(
-            "PKG093",
+            NoPasteCode,
             Severity.Error,
             $"{what}; `stencilwright survey` shows what each file was taken for, and --role FILE={role} says otherwise.",
             SourcePlace.Whole(request.Paths[0]));

@@ -18,7 +18,7 @@ public static class PrepareUseCase
         ArgumentNullException.ThrowIfNull(openInput);
         ArgumentNullException.ThrowIfNull(progress);
         progress.Report("Reading the artwork…");
-        var (files, gathered) = ArtworkGathering.Gather(request, openInput);
+        var (files, beside, gathered) = BoardsTogether.Gather(request, openInput);
         if (JobStages.HasError(gathered))
         {
             return new PrepareResult { Diagnostics = gathered, ExitCode = ExitCodes.BadInput };
@@ -37,7 +37,7 @@ public static class PrepareUseCase
         }
 
         request = request with { Settings = measured.Value };
-        var read = JobStages.ReadBoard(files, request, CancellationToken.None);
+        var read = BoardsTogether.ReadBoards(files, beside, request, CancellationToken.None);
         ImmutableArray<Diagnostic> diagnostics = [.. gathered, .. rules.Diagnostics, .. read.Diagnostics];
         if (JobStages.HasError(diagnostics))
         {
@@ -45,7 +45,7 @@ public static class PrepareUseCase
         }
 
         progress.Report("Designing and planning the cut…");
-        var (job, own) = JobStages.Make(files, read, request, rules.Value, MakingChoice.Whole, CancellationToken.None);
+        var (job, own) = JobStages.Make([.. files, .. beside.SelectMany(f => f)], read, request, rules.Value, MakingChoice.Whole, CancellationToken.None);
         progress.Report("Writing the files…");
         return Write(request, job, diagnostics, [.. read.Board.Findings, .. own]);
     }

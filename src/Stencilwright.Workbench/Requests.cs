@@ -38,6 +38,9 @@ public sealed record JobRequest
     /// <summary>Some parts for a small stencil; null for the whole board.</summary>
     public OnlyChoice? Only { get; init; }
 
+    /// <summary>Other boards for the same frame, from left to right.</summary>
+    public ImmutableArray<BoardBeside> Beside { get; init; } = [];
+
     /// <summary>What a person changed at single openings.</summary>
     public ImmutableArray<OpeningChange> Changes { get; init; } = [];
 
@@ -49,6 +52,18 @@ public sealed record JobRequest
 
     /// <summary>The program's version, for the report.</summary>
     public string Version { get; init; } = "";
+}
+
+/// <summary>A board that is cut and printed together with the job's own.</summary>
+/// <param name="Name">What it is called.</param>
+/// <param name="Paths">Its packages, folders and files.</param>
+/// <param name="Roles">Roles that a person gave to its files.</param>
+public sealed record BoardBeside(string Name, ImmutableArray<string> Paths, ImmutableArray<(string File, string Role)> Roles)
+{
+    /// <summary>A board that is called as its package is.</summary>
+    /// <param name="path">The package, folder or file.</param>
+    /// <param name="roles">Roles that a person gave to files.</param>
+    public static BoardBeside At(string path, ImmutableArray<(string File, string Role)> roles) => new(ArtworkGathering.TitleOf(path), [path], roles);
 }
 
 /// <summary>The part of a paste layer that will not be made openings.</summary>

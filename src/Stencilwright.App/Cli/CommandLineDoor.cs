@@ -196,7 +196,7 @@ internal sealed class CommandLineDoor
 
         var terminal = For(parsed);
         var quiet = parsed.GetValue(_options.Quiet);
-        var result = _useCases.Prepare(request with { OutDirectory = directory, Only = only }, terminal.OpenInput, new Progress(terminal, quiet));
+        var result = _useCases.Prepare(request with { OutDirectory = directory, Only = only, Beside = [.. (parsed.GetValue(_options.Beside) ?? []).Select(p => BoardBeside.At(p, request.Roles))] }, terminal.OpenInput, new Progress(terminal, quiet));
         // Notes on how a file is written are a survey's business; here they would hide what matters.
         SayAll(terminal, result.Diagnostics.Where(d => d.Severity > Severity.Note), result.Findings, quiet ? Severity.Error : Severity.Note);
         if (parsed.GetValue(_options.Json))

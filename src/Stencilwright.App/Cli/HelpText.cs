@@ -204,6 +204,8 @@ internal static class HelpText
 
             Options:
               --out DIR           folder to write into; made when it does not exist
+              --beside PATH       another board for the same frame, to the right of the
+                                  first; may be given again
               --only PARTS        a small stencil with tabs for some parts, U3,C12, or for a
                                   rectangle of the board, x0,y0,x1,y1 in mm
             {Common}

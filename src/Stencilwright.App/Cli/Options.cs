@@ -23,6 +23,8 @@ internal sealed class Options
 
     public Option<string?> Only { get; } = new("--only");
 
+    public Option<string[]> Beside { get; } = Repeatable("--beside");
+
     public Option<bool> Quiet { get; } = new("--quiet");
 
     public Option<bool> NoColor { get; } = new("--no-color");
@@ -39,6 +41,7 @@ internal sealed class Options
         {
             command.Add(Out);
             command.Add(Only);
+            command.Add(Beside);
         }
     }
 

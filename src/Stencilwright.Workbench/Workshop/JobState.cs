@@ -20,6 +20,9 @@ public sealed record JobState
     /// <summary>Sides to make.</summary>
     public SideChoice Side { get; init; }
 
+    /// <summary>Jobs whose boards lie in the same frame, to the right of this one's.</summary>
+    public ImmutableArray<string> Beside { get; init; } = [];
+
     /// <summary>Changes of single openings.</summary>
     public ImmutableArray<OpeningChange> Changes { get; init; } = [];
 
@@ -42,7 +45,7 @@ public sealed record JobState
     {
         var state = JsonSerializer.Deserialize(json, StateJson.Default.JobState) ?? throw new JsonException("A job's state is empty.");
         // What a state of an earlier version did not have is not there at all.
-        return state with { Changes = state.Changes.IsDefault ? [] : state.Changes, Released = state.Released ?? "" };
+        return state with { Changes = state.Changes.IsDefault ? [] : state.Changes, Beside = state.Beside.IsDefault ? [] : state.Beside, Released = state.Released ?? "" };
     }
 }
 

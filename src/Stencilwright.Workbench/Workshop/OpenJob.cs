@@ -27,7 +27,7 @@ public sealed class OpenJob : IDisposable
     private readonly Lock _lock = new();
     private readonly CutMemory _memory = new();
     private CancellationTokenSource _stop = new();
-    private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said)? _gathered;
+    private (string Key, ImmutableArray<ArtworkFile> Files, ImmutableArray<ImmutableArray<ArtworkFile>> Beside, ImmutableArray<Diagnostic> Said)? _gathered;
     private (string Key, BoardReading Reading)? _read;
     private JobState _state;
     private (JobState State, JobSettings Settings)? _settings;
@@ -334,7 +334,7 @@ public sealed class OpenJob : IDisposable
 
     private void WorkOut(JobState state, CancellationToken stop)
     {
-        var (files, said) = Gather(state, stop);
+        var (files, beside, said) = Gather(state, stop);
         var read = WorkshopSettings.Read(state, Shop);
         var rules = WorkshopRules.InForce(state, read.Value ?? JobSettings.Default);
         ImmutableArray<Diagnostic> diagnostics = [.. said, .. read.Diagnostics, .. rules.Diagnostics];
@@ -346,7 +346,7 @@ public sealed class OpenJob : IDisposable
 
         Tell(new JobProgress(JobStep.Checking));
         var request = RequestOf(state, settings);
-        var board = ReadBoard(files, request, stop);
+        var board = ReadBoard(files, beside, request, stop);
         diagnostics = diagnostics.AddRange(board.Diagnostics);
         if (JobStages.HasError(diagnostics))
         {
@@ -354,10 +354,11 @@ public sealed class OpenJob : IDisposable
             return;
         }
 
+        ImmutableArray<ArtworkFile> all = [.. files, .. beside.SelectMany(f => f)];
         var isLarge = board.Sides.Sum(s => s.Paste.Openings.Length) > OnePassOpenings;
         Tell(new JobProgress(JobStep.Designing));
         var making = new MakingChoice(IsSketch: isLarge, _memory);
-        var (job, own) = JobStages.Make(files, board, request, rules.Value, making, stop);
+        var (job, own) = JobStages.Make(all, board, request, rules.Value, making, stop);
         var result = new JobResult
         {
             State = state,
@@ -377,7 +378,7 @@ public sealed class OpenJob : IDisposable
                 stop.ThrowIfCancellationRequested();
             }
 
-            (job, own) = JobStages.Make(files, board, request, rules.Value, new MakingChoice(IsSketch: false, _memory) { Designs = [.. job.Sides.Select(s => s.Design)] }, stop);
+            (job, own) = JobStages.Make(all, board, request, rules.Value, new MakingChoice(IsSketch: false, _memory) { Designs = [.. job.Sides.Select(s => s.Design)] }, stop);
             Publish(result with { Job = job, Findings = [.. board.Board.Findings, .. own], IsOrdered = true }, stop);
         }
 
@@ -397,25 +398,29 @@ public sealed class OpenJob : IDisposable
         Changed?.Invoke(this, EventArgs.Empty);
     }
 
-    private (ImmutableArray<ArtworkFile> Files, ImmutableArray<Diagnostic> Said) Gather(JobState state, CancellationToken stop)
+    private (ImmutableArray<ArtworkFile> Files, ImmutableArray<ImmutableArray<ArtworkFile>> Beside, ImmutableArray<Diagnostic> Said) Gather(JobState state, CancellationToken stop)
     {
-        var key = string.Join('\n', state.Roles.Select(r => r.Key + "=" + r.Value));
+        var request = RequestOf(state, JobSettings.Default);
+        var key = string.Join('\n', request.Beside.Select(b => (b.Name, b.Roles)).Prepend((Id, request.Roles)).SelectMany(b => b.Item2.Select(r => r.File + "=" + r.Role).Prepend("/" + b.Item1)));
         if (_gathered is not { } known || known.Key != key)
         {
             stop.ThrowIfCancellationRequested();
-            var (files, said) = ArtworkGathering.Gather(RequestOf(state, JobSettings.Default), () => Stream.Null);
-            (_gathered, _read) = ((key, files, said), null);
+            var (files, beside, said) = BoardsTogether.Gather(request, () => Stream.Null);
+            (_gathered, _read) = ((key, files, beside, said), null);
         }
 
-        return (_gathered!.Value.Files, _gathered.Value.Said);
+        // A frame that lacks a board must not pass for whole.
+        var lost = state.Beside.Where(id => _store.Find(id) is null)
+            .Select(id => new Diagnostic("PKG112", Severity.Warning, "a board that lay beside this one is no longer there, because its job was deleted; take it back on the page Jobs, or take it out on the page Frame & film.", SourcePlace.Whole(id)));
+        return (_gathered!.Value.Files, _gathered.Value.Beside, [.. _gathered.Value.Said, .. lost]);
     }
 
-    private BoardReading ReadBoard(ImmutableArray<ArtworkFile> files, JobRequest request, CancellationToken stop)
+    private BoardReading ReadBoard(ImmutableArray<ArtworkFile> files, ImmutableArray<ImmutableArray<ArtworkFile>> beside, JobRequest request, CancellationToken stop)
     {
         var key = FormattableString.Invariant($"{request.Side} {request.Settings.OutlineGapMm} {request.Settings.Panel} {request.Settings.BoardsAcross} {request.Settings.BoardsUp} {request.Settings.BoardsGapMm}");
         if (_read is not { } known || known.Key != key)
         {
-            _read = (key, JobStages.ReadBoard(files, request, stop));
+            _read = (key, BoardsTogether.ReadBoards(files, beside, request, stop));
         }
 
         return _read!.Value.Reading;
@@ -427,6 +432,8 @@ public sealed class OpenJob : IDisposable
         Roles = [.. state.Roles.Select(r => (r.Key, r.Value))],
         Settings = settings.Title.Length > 0 ? settings : settings with { Title = state.Title },
         Side = state.Side,
+        Beside = [.. state.Beside.Select(_store.Find).OfType<JobEntry>().Where(j => j.Id != Id)
+            .Select(j => new BoardBeside(j.Title, _store.ArtworkPaths(j.Id), [.. _store.Current(j.Id).State.Roles.Select(r => (r.Key, r.Value))]))],
         Changes = state.Changes,
         Version = _version,
     };
