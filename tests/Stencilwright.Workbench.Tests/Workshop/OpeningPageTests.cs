@@ -3,6 +3,7 @@ using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
 using Stencilwright.Testing;
+using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
 
@@ -107,13 +108,16 @@ public sealed class OpeningPageTests : IDisposable
     {
         var state = new JobState { Title = "t" };
         Assert.Equal(RuleSource.Default, WorkshopRules.SourceOf(state));
-        var none = WorkshopRules.Take(state, RuleSource.None);
+        var none = WorkshopRules.Take(state, RuleSource.None, ShopCatalogue.ShippedOnly);
         Assert.Equal(RuleSource.None, WorkshopRules.SourceOf(none));
-        Assert.Empty(WorkshopRules.InForce(none).Value!.Rules);
-        var own = WorkshopRules.Take(none, RuleSource.Own);
+        Assert.Empty(WorkshopRules.InForce(none, WorkshopSettings.Read(none).Value!).Value!.Rules);
+        var own = WorkshopRules.Take(none, RuleSource.Own, ShopCatalogue.ShippedOnly);
         Assert.Equal(RuleSource.Own, WorkshopRules.SourceOf(own));
-        Assert.Equal(RuleSet.Default.Rules.Select(r => r.Name), WorkshopRules.InForce(own).Value!.Rules.Select(r => r.Name));
-        Assert.Equal(RuleSource.Default, WorkshopRules.SourceOf(WorkshopRules.Take(own, RuleSource.Default)));
+        Assert.Equal(RuleSet.Default.Rules.Select(r => r.Name), WorkshopRules.InForce(own, WorkshopSettings.Read(own).Value!).Value!.Rules.Select(r => r.Name));
+        var shop = WorkshopRules.Take(own, RuleSource.Shop, ShopCatalogue.ShippedOnly, "as-drawn");
+        Assert.Equal((RuleSource.Shop, "as-drawn"), (WorkshopRules.SourceOf(shop), WorkshopRules.NameOf(shop)));
+        Assert.Empty(WorkshopRules.InForce(shop, WorkshopSettings.Read(shop).Value!).Value!.Rules);
+        Assert.Equal(RuleSource.Default, WorkshopRules.SourceOf(WorkshopRules.Take(own, RuleSource.Default, ShopCatalogue.ShippedOnly)));
     }
 
     [Fact]
