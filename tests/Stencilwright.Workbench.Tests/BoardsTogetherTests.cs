@@ -1,6 +1,5 @@
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
-using Stencilwright.Output;
 using Stencilwright.Testing;
 using Xunit;
 
