@@ -84,6 +84,29 @@ public sealed partial class FrameAndCutPageTests(Browser browser, SharedWorkshop
     }
 
     [Fact]
+    public async Task A_board_of_another_job_is_laid_into_the_same_frame_and_taken_out()
+    {
+        Assert.SkipWhen(Browser.Path is null, Browser.Absent);
+        await using var visit = await Visit.ToAsync(shared.Open, browser);
+        var page = visit.Page;
+        var other = await visit.OpenSampleAsync("dense");
+        var id = await visit.OpenSampleAsync("blinky");
+        await visit.GoAsync($"/jobs/{id}/frame");
+        await visit.SettleAsync();
+        await page.GetByLabel("One more board").SelectOptionAsync(other);
+        await Assertions.Expect(page.GetByText("beside it:")).ToBeVisibleAsync();
+        await visit.SettleAsync();
+        await visit.CheckAsync();
+        await visit.GoAsync($"/jobs/{id}/openings");
+        await visit.SettleAsync();
+        await Assertions.Expect(page.Locator(".filters [role=status]")).ToHaveTextAsync("389 of 389");
+        await visit.GoAsync($"/jobs/{id}/frame");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Take out dense" }).ClickAsync();
+        await Assertions.Expect(page.GetByText("beside it:")).ToHaveCountAsync(0);
+        Assert.Empty(visit.Wrong);
+    }
+
+    [Fact]
     public async Task The_address_says_what_is_shown()
     {
         Assert.SkipWhen(Browser.Path is null, Browser.Absent);
