@@ -4,10 +4,11 @@ using Stencilwright.Geometry;
 
 namespace Stencilwright.Cutting;
 
-/// <summary>Remembers how openings were cut, for a program that plans the same sheet again after a small change.</summary>
+/// <summary>Remembers how openings were cut: most of a sheet have the same few shapes, and a program that stays open plans the same sheet again after a small change.</summary>
 /// <remarks>
-/// Only the very same shape for the very same beam is taken from it, and cutting is a pure function of these: a plan is the
-/// same with and without. What was not asked for in the last few plans is forgotten. May be used by several threads.
+/// Only the very same shape for the very same beam is taken from it, wherever on the sheet it lies: openings are cut as if
+/// they lay at the origin (<see cref="PlacedShape"/>) and moved to their places, whether remembered or not, so that a plan is
+/// the same with and without. What was not asked for in the last few plans is forgotten. May be used by several threads.
 /// </remarks>
 public sealed class CutMemory
 {
@@ -17,7 +18,7 @@ public sealed class CutMemory
     private readonly ConcurrentDictionary<Key, Entry> _known = new();
     private int _round;
 
-    /// <summary>How many openings are remembered.</summary>
+    /// <summary>How many shapes are remembered.</summary>
     public int Count => _known.Count;
 
     /// <summary>Begins another plan.</summary>
@@ -35,16 +36,18 @@ public sealed class CutMemory
 
     internal CutResult Of(Region wanted, OpeningCutter cutter, bool forArea)
     {
-        var key = new Key(wanted, cutter.KerfXMm, cutter.KerfYMm, forArea);
+        var placed = PlacedShape.Of(wanted);
+        var key = new Key(placed.Shape, cutter.KerfXMm, cutter.KerfYMm, forArea);
         if (_known.TryGetValue(key, out var entry))
         {
             entry.Round = _round;
-            return entry.Result;
+        }
+        else
+        {
+            _known[key] = entry = new Entry(CutResult.Of(placed.Shape, cutter, forArea)) { Round = _round };
         }
 
-        var result = CutResult.Of(wanted, cutter, forArea);
-        _known[key] = new Entry(result) { Round = _round };
-        return result;
+        return entry.Result.MovedBy(placed.At);
     }
 
     private sealed class Entry(CutResult result)
@@ -113,5 +116,33 @@ internal sealed record CutResult(CutOpening Cut, OpeningForm Form)
     {
         var cut = forArea ? cutter.CutForArea(wanted) : cutter.Cut(wanted);
         return new(cut, ShapeMeasure.FormOf(cut.Opened));
+    }
+
+    public CutResult MovedBy(Vector2 by)
+    {
+        var move = Affine2.Translation(by.X, by.Y);
+        // Without a beam what is cut is what opens.
+        var inset = Cut.Inset.Transform(move);
+        return this with
+        {
+            Cut = Cut with
+            {
+                Inset = inset,
+                Opened = ReferenceEquals(Cut.Inset, Cut.Opened) ? inset : Cut.Opened.Transform(move),
+                Lines = Cut.Lines.IsEmpty ? Cut.Lines : [.. Cut.Lines.Select(line => Moved(line, by))],
+                Narrow = Cut.Narrow.IsEmpty ? Cut.Narrow : [.. Cut.Narrow.Select(n => (n.Kind, n.At + by))],
+            },
+        };
+    }
+
+    private static OpenPath Moved(OpenPath path, Vector2 by)
+    {
+        var vertices = path.Vertices.ToArray();
+        for (var i = 0; i < vertices.Length; i++)
+        {
+            vertices[i] = vertices[i] with { X = vertices[i].X + by.X, Y = vertices[i].Y + by.Y };
+        }
+
+        return new OpenPath(vertices);
     }
 }

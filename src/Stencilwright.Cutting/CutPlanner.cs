@@ -97,6 +97,7 @@ public static class CutPlanner
         var forArea = settings.CutBalance == "area";
         var map = design.Placement.Map;
         var cuts = new CutResult[design.Openings.Length];
+        memory ??= new CutMemory();
         var blocks = (cuts.Length + BlockSize - 1) / BlockSize;
         var done = 0;
         void CutBlock(int block)
@@ -105,7 +106,7 @@ public static class CutPlanner
             for (var i = block * BlockSize; i < Math.Min(cuts.Length, (block + 1) * BlockSize); i++)
             {
                 var wanted = design.Openings[i].Design.Transform(map);
-                cuts[i] = memory?.Of(wanted, cutter, forArea) ?? CutResult.Of(wanted, cutter, forArea);
+                cuts[i] = memory.Of(wanted, cutter, forArea);
             }
 
             progress?.Report(0.5 * Interlocked.Increment(ref done) / blocks);

@@ -56,6 +56,9 @@ internal sealed class OpeningCutter
     // Lines and arcs keep this near to a bent middle line: far below what a laser can follow.
     private const double FitMm = 2e-3;
 
+    // Ten nanometres: far above rounding, far below a narrow part.
+    private const double HairMm = 1e-5;
+
     private readonly double _halfX;
     private readonly double _halfY;
     private readonly double _half;
@@ -89,7 +92,7 @@ internal sealed class OpeningCutter
         var lines = ImmutableArray.CreateBuilder<OpenPath>();
         var narrow = ImmutableArray.CreateBuilder<(NarrowPart, Point2)>();
         var shapes = new List<Region> { opened };
-        foreach (var part in opened.IsEmpty ? [wanted] : RegionBoolean.Islands(RegionBoolean.Difference(wanted, opened)))
+        foreach (var part in opened.IsEmpty ? [wanted] : LostParts(wanted, opened))
         {
             if (!opened.IsEmpty && Reach(part, opened) <= CornerReach * _half)
             {
@@ -114,6 +117,11 @@ internal sealed class OpeningCutter
         var cut = Opens(inset, lines.ToImmutable(), shapes.Count == 1 ? shapes[0] : RegionBoolean.Union(CollectionsMarshal.AsSpan(shapes)), narrow.ToImmutable());
         return Missing(wanted, cut, lines.Count == 0 ? gap : cut.Opened.IsEmpty ? 0 : Reach(wanted, cut.Opened));
     }
+
+    // Where the two outlines coincide but for rounding, a plain difference would leave hairs hundreds of times longer than the part that
+    // they hang on, and a line would be cut along one.
+    private static ImmutableArray<Region> LostParts(Region wanted, Region opened) =>
+        RegionBoolean.Islands(RegionBoolean.Difference(wanted, RegionOffset.Offset(opened, HairMm)));
 
     /// <summary>The same with the outline moved outwards by as little as gives back the area that rounded corners lose.</summary>
     /// <remarks>

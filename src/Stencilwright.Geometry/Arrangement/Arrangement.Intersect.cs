@@ -313,11 +313,12 @@ internal sealed partial class Arrangement
             if (off > _tolerance || off < -_tolerance)
                 return Hit.Off;
 
-            // Beyond an end along its tangent: for arcs up to half a turn the two tests leave out all of the rest of the circle.
+            // Beyond an end along its tangent: for arcs up to half a turn the two tests leave out all of the rest of the circle, but
+            // for what lies opposite to an arc hardly longer than the tolerance.
             var reach = _tolerance * q.Radius;
             var beyond = ((ey * (q.X1 - q.CenterX)) - (ex * (q.Y1 - q.CenterY))) * q.Turn;
             var before = ((dx * (q.Y0 - q.CenterY)) - (dy * (q.X0 - q.CenterX))) * q.Turn;
-            if (beyond > reach || before > reach)
+            if (beyond > reach || before > reach || (rx * q.MidX) + (ry * q.MidY) < -reach)
                 return Hit.Off;
         }
 

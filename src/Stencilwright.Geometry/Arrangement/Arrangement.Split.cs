@@ -349,6 +349,9 @@ internal sealed partial class Arrangement
         public int Keep;
         public int Side;
         public bool IsPrimForward, IsFound;
+
+        /// <summary>Another edge lies so near that a ray from here proves nothing.</summary>
+        public bool IsHugged;
         public double Chord, Sagitta;
     }
 }

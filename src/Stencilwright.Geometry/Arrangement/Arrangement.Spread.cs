@@ -10,7 +10,8 @@ internal sealed partial class Arrangement
     private int _openCount;
 
     /// <summary>Winding of the chain through an edge by one ray, from the middle of its longest edge, where others are farthest.</summary>
-    private void FindChain(int start)
+    /// <returns>False, with nothing found, when the ray begins too near to another edge and is not the last resort.</returns>
+    private bool FindChain(int start, bool isLast)
     {
         var count = 0;
         _chain[count++] = start;
@@ -28,7 +29,14 @@ internal sealed partial class Arrangement
         }
 
         ref var first = ref _edges[_chain[longest]];
-        CastRay(_chain[longest], out var a, out var b, out var isRight);
+        if (!CastRay(_chain[longest], out var a, out var b, out var isRight) && !isLast)
+        {
+            for (var k = 0; k < count; k++)
+                (_edges[_chain[k]].IsFound, _edges[_chain[k]].IsHugged) = (false, true);
+
+            return false;
+        }
+
         if (!isRight)
         {
             a -= first.DeltaA;
@@ -43,6 +51,8 @@ internal sealed partial class Arrangement
             ref var edge = ref _edges[_chain[k]];
             (edge.RightA, edge.RightB) = edge.Keep == direction ? (a, b) : (leftA, leftB);
         }
+
+        return true;
     }
 
     /// <summary>Follows edges through vertices of two, noting each one's direction; true when it comes back to the start.</summary>

@@ -33,15 +33,19 @@ internal sealed partial class Arrangement
 
     private bool TryFindWinding(bool isByRaysAlone)
     {
-        for (var e = 0; e < _edgeCount; e++)
+        // Rays from edges that others hug come last: on which side these lie is a matter of rounding, and a wrong number would
+        // spread to all that hangs together.
+        for (var round = 0; round < 2; round++)
         {
-            if (_edges[e].IsFound)
-                continue;
+            for (var e = 0; e < _edgeCount; e++)
+            {
+                if (_edges[e].IsFound || (round == 0 && _edges[e].IsHugged))
+                    continue;
 
-            _openCount = 0;
-            FindChain(e);
-            if (!isByRaysAlone && !Spread())
-                return false;
+                _openCount = 0;
+                if (FindChain(e, isLast: round > 0) && !isByRaysAlone && !Spread())
+                    return false;
+            }
         }
 
         return true;
@@ -93,7 +97,7 @@ internal sealed partial class Arrangement
         }
     }
 
-    private void CastRay(int index, out int a, out int b, out bool isRight)
+    private bool CastRay(int index, out int a, out int b, out bool isRight)
     {
         ref readonly var edge = ref _edges[index];
         ref readonly var v0 = ref _vertices[edge.V0];
@@ -112,6 +116,7 @@ internal sealed partial class Arrangement
         // cross at all (a level one, or rounding put y on its upper end) lies below the ray.
         isRight = y < top ? v1.Y > v0.Y : v1.X < v0.X;
         (a, b) = (0, 0);
+        var isHugged = false;
         if (!_isBanded && ++_rayCount > FewRays && _edgeCount > SmallCount)
         {
             _isBanded = true;
@@ -124,10 +129,10 @@ internal sealed partial class Arrangement
             for (var i = 0; i < _edgeCount; i++)
             {
                 if (i != index)
-                    Cross(i, x, y, ref a, ref b);
+                    isHugged |= Cross(i, x, y, ref a, ref b);
             }
 
-            return;
+            return !isHugged;
         }
 
         foreach (var i in _bands.Band(_bands.BandOf(y)))
@@ -136,17 +141,20 @@ internal sealed partial class Arrangement
                 break;
 
             if (i != index)
-                Cross(i, x, y, ref a, ref b);
+                isHugged |= Cross(i, x, y, ref a, ref b);
         }
+
+        return !isHugged;
     }
 
-    private void Cross(int index, double x, double y, ref int a, ref int b)
+    // Counts the edge when the ray crosses it; true when it passes where the ray begins.
+    private bool Cross(int index, double x, double y, ref int a, ref int b)
     {
         ref readonly var edge = ref _edges[index];
         ref readonly var v0 = ref _vertices[edge.V0];
         ref readonly var v1 = ref _vertices[edge.V1];
         if ((v0.Y <= y) == (v1.Y <= y) || CrossingX(edge, v0, v1, y) <= x)
-            return;
+            return Hugs(edge, v0, v1, x, y);
 
         if (v1.Y > v0.Y)
         {
@@ -158,6 +166,31 @@ internal sealed partial class Arrangement
             a -= edge.DeltaA;
             b -= edge.DeltaB;
         }
+
+        return Hugs(edge, v0, v1, x, y);
+    }
+
+    private bool Hugs(in Edge edge, in Vertex v0, in Vertex v1, double x, double y)
+    {
+        var reach = 4 * _tolerance;
+        if (y < Math.Min(v0.Y, v1.Y) - reach || y > Math.Max(v0.Y, v1.Y) + reach)
+            return false;
+
+        var (ux, uy) = ((v1.X - v0.X) / edge.Chord, (v1.Y - v0.Y) / edge.Chord);
+        var along = ((x - v0.X) * ux) + ((y - v0.Y) * uy);
+        if (along < -reach || along > edge.Chord + reach)
+            return false;
+
+        var right = ((x - v0.X) * uy) - ((y - v0.Y) * ux);
+        if (edge.Side == 0)
+            return Math.Abs(right) < reach;
+
+        // The belly of an arc that turns left lies right of its chord.
+        ref readonly var prim = ref _prims[edge.Prim];
+        if (prim.IsFar)
+            return Math.Abs(new ArcForm(v0.X, v0.Y, v1.X, v1.Y, 2 * edge.Sagitta / edge.Chord).Off(x, y)) < reach;
+
+        return right * Math.Sign(edge.Sagitta) > -reach && Math.Abs(Math.Sqrt(Distance2(x, y, prim.CenterX, prim.CenterY)) - prim.Radius) < reach;
     }
 
     private double CrossingX(in Edge edge, in Vertex v0, in Vertex v1, double y)

@@ -3,6 +3,12 @@ namespace Stencilwright.Geometry;
 /// <summary>The inset of a convex contour whose sides vanish: an intersection of half planes already sorted by direction.</summary>
 internal static class ConvexLines
 {
+    /// <summary>
+    /// Reflex turning, in all, that passes for rounding of tangents: what a side turned back by as much cuts off more or less is under
+    /// 0.1 nm on 10 mm. The directions of what is intersected may be out of order by this.
+    /// </summary>
+    private const double OutOfOrderRad = 1e-8;
+
     /// <summary>Insets a convex contour of which no arc survives.</summary>
     /// <remarks>
     /// An arc of radius r ≤ d bounds the inset nowhere that its two end tangents do not bound it already: for a direction
@@ -12,14 +18,15 @@ internal static class ConvexLines
     {
         result = null;
         var sides = new List<Side>(v.Length + 4);
+        var reflex = 0.0;
         Corner.Tangents(v[^1], v[0], out _, out var before);
         for (var i = 0; i < v.Length; i++)
         {
             ref readonly var next = ref v[i + 1 == v.Length ? 0 : i + 1];
             Corner.Tangents(v[i], next, out var start, out var end);
-            var isReflex = Vector2.Cross(before, start) < -Corner.SameDirection;
+            reflex -= Math.Min(0, Vector2.Cross(before, start));
             before = end;
-            if (isReflex || v[i].Bulge < 0 || (v[i].Bulge > 0 && new Segment(v[i].Point, next.Point, v[i].Bulge).Radius > inMm + ConvexInset.VanishedMm))
+            if (reflex > OutOfOrderRad || v[i].Bulge < 0 || (v[i].Bulge > 0 && new Segment(v[i].Point, next.Point, v[i].Bulge).Radius > inMm + ConvexInset.VanishedMm))
             {
                 return ConvexInset.Outcome.NotHere;
             }
@@ -35,7 +42,8 @@ internal static class ConvexLines
         return result is null ? ConvexInset.Outcome.Nothing : ConvexInset.Outcome.Done;
     }
 
-    /// <summary>The part of the plane left of every side, or null when there is none of any width. Sides come in the order of their directions.</summary>
+    /// <summary>The part of the plane left of every side, or null when there is none of any width.</summary>
+    /// <param name="sides">In the order of their directions, but for what rounding turns back: 1e-8 rad in all.</param>
     public static Contour? Intersect(List<Side> sides)
     {
         var next = new int[sides.Count];
@@ -119,8 +127,11 @@ internal static class ConvexLines
         return Vector2.Cross(before.Direction, after.Direction) > Corner.SameDirection ? Verdict.Drop : Verdict.Empty;
     }
 
+    // Neighbours turned back a little are parallel, however many of them it took: where a side between two is dropped, what they turned
+    // back adds up. Taken for a turn of nearly a whole circle it would be the proof that nothing is left.
     private static bool IsParallel(Side a, Side b) =>
-        Math.Abs(Vector2.Cross(a.Direction, b.Direction)) <= Corner.SameDirection && Vector2.Dot(a.Direction, b.Direction) > 0;
+        Vector2.Cross(a.Direction, b.Direction) is <= Corner.SameDirection and >= -OutOfOrderRad - Corner.SameDirection
+        && Vector2.Dot(a.Direction, b.Direction) > 0;
 
     // Whether the second of two parallel sides cuts off more.
     private static bool IsTighter(Side first, Side second) => Vector2.Cross(first.Direction, second.Point - first.Point) > 0;

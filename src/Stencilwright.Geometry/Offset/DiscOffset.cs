@@ -46,9 +46,10 @@ internal static class DiscOffset
                 return Region.Empty;
             }
 
-            if (ConvexOutset.IsConvex(v, ConvexInset.ReflexNoiseRad))
+            var builder = new RawOffset(outMm, join, mitreLimit);
+            if (ConvexOutset.IsConvex(v, ConvexInset.ReflexNoiseRad) && builder.Build(v) is { } curve)
             {
-                return Region.Of(new RawOffset(outMm, join, mitreLimit).Build(v)!);
+                return builder.HasSpokes ? Resolve([curve]) : Region.Of(curve);
             }
         }
 
