@@ -45,6 +45,9 @@ internal sealed class BeamGrowth
 
     private bool Grows => _settings.KerfEnergyExponent > 0 && !_settings.PowerFollowsSpeed && _halfX > 0 && _halfY > 0;
 
+    /// <summary>Whether these settings ask for any of that.</summary>
+    public static bool IsAny(JobSettings settings) => new BeamGrowth(settings) is var growth && (growth.Marks || growth.Grows);
+
     /// <summary>The openings with all that; the same ones where the settings ask for none.</summary>
     /// <param name="opened">What the kerf opens, in sheet coordinates as cut.</param>
     /// <param name="ids">Their ids, as paths name them.</param>
@@ -54,12 +57,12 @@ internal sealed class BeamGrowth
     public static ImmutableArray<Region> Grow(
         ImmutableArray<Region> opened, IEnumerable<string> ids, SheetPlan film, JobSettings settings, CancellationToken cancellation)
     {
-        var growth = new BeamGrowth(settings);
-        if (!growth.Marks && !growth.Grows)
+        if (!IsAny(settings))
         {
             return opened;
         }
 
+        var growth = new BeamGrowth(settings);
         var indices = new Dictionary<string, int>(StringComparer.Ordinal);
         foreach (var id in ids)
         {

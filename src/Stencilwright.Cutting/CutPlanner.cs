@@ -65,16 +65,19 @@ public static class CutPlanner
         progress?.Report(0.7);
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation, enough);
         var warmMm = Reheat.WidestMm(settings);
-        var close = WebSearch.Closer(opened.AsSpan(), Math.Max(warmMm, ThinWebs.LimitMm(settings)), cancellation);
+        using var field = new WebField(opened.AsMemory());
+        var close = field.Closer(Math.Max(warmMm, ThinWebs.LimitMm(settings)), cancellation);
         var warm = warmMm > 0 ? close.RemoveAll(web => web.WidthMm >= warmMm) : [];
         var recipe = new CutRecipe(settings.FilmThicknessMm, settings.FilmPowerPercent, settings.FilmSpeedMmS, settings.FilmPasses);
-        var film = builder.Build("film", design.FilmBlank, recipe, warm, steps, ThinWebs.Of(opened, close, settings), stop.Token);
+        SheetPlan BuildFilm() => builder.Build("film", design.FilmBlank, recipe, warm, steps, ThinWebs.Of(opened, close, settings), stop.Token);
+        // Openings that do not grow by the way they are cut have the webs that they have now.
+        var (film, near) = Both(BuildFilm, () => BeamGrowth.IsAny(settings) ? null : WebFinder.Find(field, cancellation), opened.Length, cancellation);
         cancellation.ThrowIfCancellationRequested();
         findings.SeeCramped(builder.Cramped);
-        opened = Grow(design, opened, misses, film, settings, cancellation);
-        var webs = WebFinder.Find(opened, cancellation);
-        var openings = Judge(design, cuts, misses, opened, webs, settings, findings);
-        var heat = isSketch ? new HeatReading?[webs.Length] : WebHeat.Read(film, opened, webs, settings, cancellation);
+        var grown = Grow(design, opened, misses, film, settings, cancellation);
+        var webs = near ?? WebFinder.Find(grown, cancellation);
+        var openings = Judge(design, cuts, misses, grown, webs, settings, findings);
+        var heat = isSketch ? new HeatReading?[webs.Length] : WebHeat.Read(film, grown, webs, settings, cancellation);
         findings.SeeHeat(heat, webs);
         var frame = design.Frame is null ? null : PlanFrame(design.Frame, settings, steps, findings, stop.Token);
         progress?.Report(1);
@@ -143,6 +146,19 @@ public static class CutPlanner
         {
             builder.AddLine(line, CutKind.OpeningLine, id, opening);
         }
+    }
+
+    // Two things that do not need one another, on a large sheet at the same time.
+    private static (TA First, TB Second) Both<TA, TB>(Func<TA> first, Func<TB> second, int openings, CancellationToken cancellation)
+    {
+        if (openings <= FewBlocks * BlockSize)
+        {
+            return (first(), second());
+        }
+
+        var (a, b) = (default(TA)!, default(TB)!);
+        Parallel.Invoke(new ParallelOptions { CancellationToken = cancellation }, () => a = first(), () => b = second());
+        return (a, b);
     }
 
     // Where the beam opens more than its kerf, which depends on where it starts, what was missed is found again.

@@ -173,9 +173,11 @@ internal static class PathOrder
         var count = 1;
         before[0] = 0;
         Span<Point2> nextEnds = stackalloc Point2[MostStarts];
-        Span<StartSite> sites = stackalloc StartSite[MostStarts];
+        // Kept for the way back: finding them takes longer than all else here.
+        var all = new StartSite[paths.Count * MostStarts];
         for (var i = 0; i < paths.Count; i++)
         {
+            var sites = all.AsSpan(i * MostStarts, MostStarts);
             var options = SitesOf(paths[i], openings[i], rule, sites);
             for (var k = 0; k < options; k++)
             {
@@ -206,10 +208,9 @@ internal static class PathOrder
         var choice = before[..count].IndexOf(least);
         for (var i = paths.Count - 1; i >= 0; i--)
         {
-            var source = from[(i * MostStarts) + choice];
-            SitesOf(paths[i], openings[i], rule, sites);
-            paths[i] = StartAt(paths[i], sites[choice]);
-            choice = source;
+            var taken = (i * MostStarts) + choice;
+            paths[i] = StartAt(paths[i], all[taken]);
+            choice = from[taken];
         }
 
         return least;

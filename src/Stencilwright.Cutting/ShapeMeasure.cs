@@ -54,12 +54,28 @@ internal static class ShapeMeasure
         var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
         foreach (var contour in region.Contours)
         {
+            foreach (ref readonly var v in contour.Vertices)
+            {
+                var at = (v.X * u.X) + (v.Y * u.Y);
+                (low, high) = (Math.Min(low, at), Math.Max(high, at));
+            }
+        }
+
+        // A bend goes no further than its corners and its belly, which few need to be asked about.
+        var (least, most) = (low, high);
+        foreach (var contour in region.Contours)
+        {
             for (var i = 0; i < contour.Count; i++)
             {
                 var s = contour.SegmentAt(i);
-                var at = (s.Start.X * u.X) + (s.Start.Y * u.Y);
-                (low, high) = (Math.Min(low, at), Math.Max(high, at));
                 if (s.IsLine)
+                {
+                    continue;
+                }
+
+                var (from, to) = (Along(s.Start, u), Along(s.End, u));
+                var belly = Vector2.Dot(s.Chord.Left, u) * (-s.Bulge / 2);
+                if (Math.Max(from, to) + Math.Max(0, belly) < most && Math.Min(from, to) + Math.Min(0, belly) > least)
                 {
                     continue;
                 }

@@ -198,8 +198,12 @@ internal static class StartSites
         return count;
     }
 
-    private static Vector2 DirectionAt(Segment segment, bool atEnd) =>
-        segment.IsLine ? segment.Chord : atEnd ? segment.EndTangent : segment.StartTangent;
+    // Of any length; an arc leaves its chord by twice atan of the bulge, whose cosine and sine are those of (1 - b², 2b).
+    private static Vector2 DirectionAt(in Segment segment, bool atEnd)
+    {
+        var (chord, b) = (segment.Chord, segment.Bulge);
+        return b == 0 ? chord : (chord * (1 - (b * b))) + (chord.Left * (atEnd ? 2 * b : -2 * b));
+    }
 
     private static void PutSmooth(CutPath path, Span<double> lengths, in Run run, Span<StartSite> sites)
     {

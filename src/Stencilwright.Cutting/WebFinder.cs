@@ -17,8 +17,14 @@ internal static class WebFinder
 
     public static Web?[] Find(ImmutableArray<Region> shapes, CancellationToken cancellation)
     {
-        var nearest = WebSearch.Nearest(shapes.AsSpan(), FurthestMm, cancellation);
-        var webs = new Web?[shapes.Length];
+        using var field = new WebField(shapes.AsMemory());
+        return Find(field, cancellation);
+    }
+
+    public static Web?[] Find(WebField shapes, CancellationToken cancellation)
+    {
+        var nearest = shapes.Nearest(FurthestMm, cancellation);
+        var webs = new Web?[nearest.Length];
         for (var i = 0; i < webs.Length; i++)
         {
             webs[i] = nearest[i] is { } near ? new Web(near.WidthMm, near.Neighbour, near.Middle) : null;

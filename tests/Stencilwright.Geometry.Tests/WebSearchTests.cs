@@ -16,6 +16,10 @@ public sealed class WebSearchTests
         OffsetSamples.Any.Array[1, 25], Gen.Select(Gen.Double[0, 25], Gen.Double[0, 25]).Array[25],
         (shapes, places) => shapes.Select((s, i) => s.Transform(Affine2.Translation(places[i].Item1, places[i].Item2))).ToArray());
 
+    private static readonly Gen<Region> ManySided = Gen.Select(
+        Gen.Double[0, 6], Gen.Double[0, 6], Gen.Double[0.2, 2], Gen.Double[0.2, 2], Gen.Int[20, 140],
+        (x, y, width, height, count) => ManySidedAt(x, y, width, height, count));
+
     [Fact]
     public void The_nearest_is_that_of_a_look_at_all_pairs() =>
         Gen.Select(Fields, Gen.Int[0, 2].Select(k => k == 0 ? 0.5 : k == 1 ? 3 : double.PositiveInfinity)).Check(
@@ -52,6 +56,64 @@ public sealed class WebSearchTests
                     AssertEnds(regions[pair.A], regions[pair.B], pair.WidthMm, pair.OnA, pair.OnB);
             },
             iter: 60);
+
+    /// <summary>Openings of unequal kerf have a hundred vertices and more: most of their sides are left out together.</summary>
+    [Fact]
+    public void Shapes_of_many_vertices_have_the_webs_of_a_look_at_all_pairs() =>
+        Gen.Select(ManySided.Array[2, 8], Gen.Double[0.1, 3]).Check(
+            (regions, limit) =>
+            {
+                using var field = new WebField(regions);
+                var pairs = field.Closer(limit, TestContext.Current.CancellationToken);
+                var nearest = field.Nearest(limit, TestContext.Current.CancellationToken);
+                for (var a = 0; a < regions.Length; a++)
+                {
+                    var least = double.PositiveInfinity;
+                    for (var b = 0; b < regions.Length; b++)
+                    {
+                        if (b == a)
+                            continue;
+
+                        var expected = RegionDistance.Between(regions[a], regions[b]).DistanceMm;
+                        least = Math.Min(least, expected);
+                        var found = pairs.Where(p => p.A == Math.Min(a, b) && p.B == Math.Max(a, b)).ToArray();
+                        Assert.Equal(expected < limit ? 1 : 0, found.Length);
+                        if (found is [var pair])
+                        {
+                            Assert.Equal(expected, pair.WidthMm, 1e-12);
+                            AssertEnds(regions[pair.A], regions[pair.B], pair.WidthMm, pair.OnA, pair.OnB);
+                        }
+                    }
+
+                    Assert.Equal(least < limit ? least : limit, nearest[a]?.WidthMm ?? limit, 1e-12);
+                }
+            },
+            iter: 40);
+
+    /// <summary>Large fields are laid out and gone through by several threads.</summary>
+    [Fact]
+    public void A_large_field_has_the_same_pairs_however_often_it_is_asked_and_those_of_a_look_at_all()
+    {
+        const double LimitMm = 0.35;
+        // Rows 0.5 mm apart, each pad a little off its place, wave by wave.
+        var pad = ManySidedAt(0, 0, 0.15, 0.17, 60);
+        var regions = Enumerable.Range(0, 1600)
+            .Select(i => pad.Transform(Affine2.Translation((i % 40 * 0.5) + (0.04 * Math.Sin(i)), (i / 40 * 0.5) + (0.04 * Math.Cos(1.7 * i))))).ToArray();
+        var first = Closer(regions, LimitMm);
+        Assert.Equal(first, Closer(regions, LimitMm));
+        var expected = new List<(int, int)>();
+        for (var a = 0; a < regions.Length; a++)
+        {
+            for (var b = a + 1; b < regions.Length; b++)
+            {
+                if (regions[a].Bounds.Inflate(LimitMm).Overlaps(regions[b].Bounds) && RegionDistance.Between(regions[a], regions[b]).DistanceMm < LimitMm)
+                    expected.Add((a, b));
+            }
+        }
+
+        Assert.NotEmpty(expected);
+        Assert.Equal(expected, first.Select(p => (p.A, p.B)));
+    }
 
     /// <summary>The peer: NetTopologySuite 2.6, STRtree, on chords within 0.1 µm.</summary>
     [Fact]
@@ -143,6 +205,11 @@ public sealed class WebSearchTests
             IBoundable<NetTopologySuite.Geometries.Envelope, NetTopologySuite.Geometries.Geometry> item2) =>
             ReferenceEquals(item1.Item, item2.Item) ? double.MaxValue : item1.Item.Distance(item2.Item);
     }
+
+    // An ellipse of short arcs.
+    private static Region ManySidedAt(double x, double y, double halfWidth, double halfHeight, int count) =>
+        Region.Of(new Contour([.. Enumerable.Range(0, count).Select(k => k * 2 * Math.PI / count).Select(t => new PathVertex(
+            x + (halfWidth * Math.Cos(t)), y + (halfHeight * Math.Sin(t)), Math.Tan(Math.PI / 2 / count)))]));
 
     private static Region Disc(double x, double y, double radius) => Region.Of(Contour.Circle(new(x, y), radius));
 }

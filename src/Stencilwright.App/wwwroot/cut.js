@@ -154,13 +154,13 @@ class Player {
 
   /** A segment of a path: ends and bulge. */
   #segment(p, k) {
-    const n = this.scene.numbers, from = this.paths[p].from + 1;
+    const n = this.scene.packed, from = this.paths[p].from + 1;
     const count = Math.abs(n[from]);
     const a = from + 1 + 3 * k, b = from + 1 + 3 * ((k + 1) % count);
     return [n[a], n[a + 1], n[b], n[b + 1], n[a + 2]];
   }
 
-  #startOf(p) { const f = this.paths[p].from + 2; return [this.scene.numbers[f], this.scene.numbers[f + 1]]; }
+  #startOf(p) { const f = this.paths[p].from + 2; return [this.scene.packed[f], this.scene.packed[f + 1]]; }
 
   #endOf(p) {
     if (p < 0) return [0, 0];

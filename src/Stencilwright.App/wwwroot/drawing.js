@@ -4,6 +4,7 @@
 
 const SLICE_MS = 7;            // of a frame, while the view moves
 const STILL_SLICE_MS = 24;     // while it stands still
+const NEW_SLICE_MS = 70;       // where a person waits for a new scene
 const MARGIN = 0.35;           // of the view, on each side of the picture
 const SOLID_BELOW_PX = 4;      // smaller shapes become solid marks
 const LEAST_SCALE = 0.2;       // pixels a millimetre
@@ -26,30 +27,21 @@ function unpack(bytes, before) {
     && head.layers.length === before.layers.length && head.layers.every((l, n) => l.start === before.layers[n].start && l.count === before.layers[n].count);
   if (isSame) {
     head.layers.forEach((layer, n) => { layer.shapes = before.layers[n].shapes; });
-    return { ...head, packed, numbers: before.numbers };
+    return { ...head, packed, isSame };
   }
-  const forms = head.forms.map(at => ({ at, end: endOf(packed, at), box: boxOf(packed, at) }));
-  let total = 0;
+  const forms = head.forms.map(at => ({ at, box: boxOf(packed, at), path: null }));
   for (const layer of head.layers) {
     layer.shapes = [];
     for (let i = 0, at = layer.start; i < layer.count; i++) {
       const form = packed[at] < 0 ? forms[-1 - packed[at]] : null;
-      const end = form ? at + 3 : endOf(packed, at);
-      layer.shapes.push({ packed: at, form, from: total, box: null, path: null, numbers: null });
-      total += form ? form.end - form.at : end - at;
-      at = end;
+      // A form lies about its first vertex: its shape begins there, and stands at its own place.
+      const [x, y] = form ? [packed[at + 1], packed[at + 2]] : [0, 0];
+      const [x0, y0, x1, y1] = form ? form.box : boxOf(packed, at);
+      layer.shapes.push({ form, from: form ? form.at : at, x, y, box: [x0 + x, y0 + y, x1 + x, y1 + y], path: null, numbers: packed });
+      at = form ? at + 3 : endOf(packed, at);
     }
   }
-  const numbers = new Float32Array(total);
-  for (const layer of head.layers) {
-    for (const shape of layer.shapes) {
-      shape.numbers = numbers;
-      if (shape.form) place(numbers, shape.from, packed, shape.form, packed[shape.packed + 1], packed[shape.packed + 2]);
-      else numbers.set(packed.subarray(shape.packed, endOf(packed, shape.packed)), shape.from);
-      shape.box = shape.form ? moved(shape.form.box, packed[shape.packed + 1], packed[shape.packed + 2]) : boxOf(numbers, shape.from);
-    }
-  }
-  return { ...head, packed, numbers };
+  return { ...head, packed, isSame };
 }
 
 // Where the next shape begins.
@@ -67,18 +59,6 @@ function boxOf(numbers, at) {
     for (let k = 0; k < n; k++, at += 3) grow(box, numbers, at, k + 1 < n ? at + 3 : at - 3 * (n - 1));
   }
   return box;
-}
-
-function moved(box, x, y) { return [box[0] + x, box[1] + y, box[2] + x, box[3] + y]; }
-
-// Writes a form as a shape at its place.
-function place(numbers, to, packed, form, x, y) {
-  numbers.set(packed.subarray(form.at, form.end), to);
-  let at = to, contours = numbers[at++];
-  while (contours-- > 0) {
-    const end = at + 1 + 3 * numbers[at];
-    for (at++; at < end; at += 3) { numbers[at] += x; numbers[at + 1] += y; }
-  }
 }
 
 // A bend reaches no further from its chord's middle than half the chord times the larger of 1 and the bulge.
@@ -210,6 +190,7 @@ export class Drawing {
     this.context = canvas.getContext('2d');
     this.view = { x: 0, y: 0, scale: 4 };      // place at the middle of the canvas, pixels a millimetre
     this.back = null;                          // { canvas, view, w, h }
+    this.sheets = [0, 1].map(() => document.createElement('canvas'));
     this.selected = new Set();
     this.hovered = null;
     this.tool = 'select';
@@ -240,16 +221,27 @@ export class Drawing {
   /** Takes a new scene; the view stays where it was unless this is the first, or `fit` is asked for. */
   setScene(bytes, fit, revision) {
     const first = !this.scene;
-    this.scene = unpack(bytes, this.scene);
+    const before = this.scene;
+    this.scene = unpack(bytes, before);
     this.picked = this.scene.layers.find(l => l.name === this.options.pick) ?? null;
     this.index = new Map();
     this.picked?.ids?.forEach((id, i) => this.index.set(id, i));
-    this.grid = this.picked ? new BoxGrid(this.picked.shapes) : null;
+    if (!this.scene.isSame) this.grid = null;
     this.selected = new Set([...this.selected].filter(id => this.index.has(id)));
+    const range = this.range;
     this.#scaleOf();
-    if (first || fit) this.fit(); else this.redraw();
+    this.isNew = true;
+    if (first || fit) this.fit();
+    else if (!this.scene.isSame || String(range) !== String(this.range) || this.#looksOther(before.values)) this.redraw();
+    else this.#frame();
     this.canvas.dataset.ready = (Number(this.canvas.dataset.ready ?? 0) + 1).toString();
     if (revision) this.confirm(revision);
+  }
+
+  // Whether openings have another colour or hatch than with the values before.
+  #looksOther(before) {
+    const { values } = this.scene;
+    return ['verdict', this.options.colourBy].some(by => values[by]?.some((v, i) => v !== before[by]?.[i]));
   }
 
   /** Says which result is shown: a new one may have the same scene. */
@@ -370,7 +362,12 @@ export class Drawing {
 
   /** Path of a shape of a layer, made when first needed. */
   path(shape) {
-    if (!shape.path) trace(shape.path = new Path2D(), shape.numbers, shape.from);
+    if (shape.path) return shape.path;
+    const { form, numbers, from, x, y } = shape;
+    shape.path = new Path2D();
+    if (!form) { trace(shape.path, numbers, from); return shape.path; }
+    if (!form.path) trace(form.path = new Path2D(), numbers, from);
+    shape.path.addPath(form.path, { e: x, f: y });
     return shape.path;
   }
 
@@ -417,7 +414,9 @@ export class Drawing {
   }
 
   #slice() {
-    const until = performance.now() + (performance.now() - this.movedAt < 400 ? SLICE_MS : STILL_SLICE_MS);
+    const now = performance.now();
+    const until = now + (now - this.movedAt < 400 ? SLICE_MS : this.isNew ? NEW_SLICE_MS : STILL_SLICE_MS);
+    this.isNew = false;
     while (this.job && performance.now() < until) {
       if (this.job.next().done) this.job = null;
     }
@@ -457,10 +456,11 @@ export class Drawing {
     // Whole pixels, as many more on each side: what is only copied must not be blurred.
     const [w, h] = [vw + 2 * Math.ceil(vw * MARGIN), vh + 2 * Math.ceil(vh * MARGIN)];
     const view = { ...this.view };
-    const canvas = document.createElement('canvas');
-    canvas.width = Math.ceil(w * this.ratio);
-    canvas.height = Math.ceil(h * this.ratio);
+    // Two sheets in turn: a fresh one costs more than all that is drawn on it.
+    const canvas = this.sheets.find(sheet => sheet !== this.back?.canvas);
+    const [cw, ch] = [Math.ceil(w * this.ratio), Math.ceil(h * this.ratio)];
     const c = canvas.getContext('2d');
+    if (canvas.width === cw && canvas.height === ch) { c.setTransform(1, 0, 0, 1, 0, 0); c.clearRect(0, 0, cw, ch); } else [canvas.width, canvas.height] = [cw, ch];
     this.enter(c, view, w, h);
     const seen = [view.x - w / 2 / view.scale, view.y - h / 2 / view.scale, view.x + w / 2 / view.scale, view.y + h / 2 / view.scale];
     for (const layer of this.scene.layers) {
@@ -680,7 +680,8 @@ export class Drawing {
 
   /** The shape under a place of the canvas, or the nearest within a few pixels. */
   pickAt(sx, sy) {
-    if (!this.grid) return null;
+    if (!this.picked) return null;
+    this.grid ??= new BoxGrid(this.picked.shapes);
     const [x, y] = this.toSheet(sx, sy);
     const r = PICK_PX / this.view.scale;
     let best = null, least = Infinity;
@@ -702,12 +703,13 @@ export class Drawing {
       for (const shape of layer.shapes) {
         const b = shape.box;
         if (x < b[0] - least || x > b[2] + least || y < b[1] - least || y > b[3] + least) continue;
-        let at = shape.from, contours = this.scene.numbers[at++];
+        const numbers = shape.numbers;
+        let at = shape.from, contours = numbers[at++];
         while (contours-- > 0) {
-          const n = Math.abs(this.scene.numbers[at++]);
+          const n = Math.abs(numbers[at++]);
           for (let k = 0; k < n; k++) {
             const a = at + 3 * k, e = at + 3 * ((k + 1) % n);
-            const [ax, ay, ex, ey] = [this.scene.numbers[a], this.scene.numbers[a + 1], this.scene.numbers[e], this.scene.numbers[e + 1]];
+            const [ax, ay, ex, ey] = [numbers[a] + shape.x, numbers[a + 1] + shape.y, numbers[e] + shape.x, numbers[e + 1] + shape.y];
             for (const p of [[ax, ay], [(ax + ex) / 2, (ay + ey) / 2]]) {
               const d = Math.hypot(p[0] - x, p[1] - y);
               if (d < least) [best, least] = [p, d];

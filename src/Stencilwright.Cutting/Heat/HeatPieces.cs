@@ -23,7 +23,9 @@ internal static class HeatPieces
     /// <summary>Pieces in the order of time, from the machine's limits.</summary>
     public static HeatPiece[] Of(SheetPlan sheet, JobSettings settings, FilmConditions conditions)
     {
-        var pieces = new List<HeatPiece>(sheet.Paths.Length * 6);
+        // As many as there can be, so that the largest array of all is made once.
+        var pieces = new HeatPiece[MostOf(sheet)];
+        var count = 0;
         var cut = MotionLimits.Of(settings, sheet.CutSpeedMmS);
         var score = MotionLimits.Of(settings, sheet.ScoreSpeedMmS);
         var scoreW = HeatW(settings, sheet.ScorePowerPercent);
@@ -43,14 +45,15 @@ internal static class HeatPieces
             heatW = path.PowerPercent is { } power ? HeatW(settings, power) : heatW;
             for (var i = 0; i < path.SegmentCount; i++)
             {
-                Add(pieces, path.SegmentAt(i), time, seconds[i], heatW, p);
+                count += Put(pieces.AsSpan(count), path.SegmentAt(i), time, seconds[i], heatW, p);
                 time += seconds[i];
             }
 
             at = path.End;
         }
 
-        return [.. pieces];
+        Array.Resize(ref pieces, count);
+        return pieces;
     }
 
     /// <summary>Neighbouring pieces of one path taken together while they stay small.</summary>
@@ -108,23 +111,44 @@ internal static class HeatPieces
         Math.Min(piece.From.X, piece.To.X), Math.Min(piece.From.Y, piece.To.Y),
         Math.Max(piece.From.X, piece.To.X), Math.Max(piece.From.Y, piece.To.Y));
 
-    private static void Add(List<HeatPiece> pieces, Segment segment, double start, double seconds, double heatW, int path)
+    private static int MostOf(SheetPlan sheet)
+    {
+        var count = 0;
+        foreach (var path in sheet.Paths)
+        {
+            for (var i = 0; i < path.SegmentCount; i++)
+            {
+                var segment = path.SegmentAt(i);
+                count += CountOf(segment, segment.Length);
+            }
+        }
+
+        return count;
+    }
+
+    private static int CountOf(in Segment segment, double length)
+    {
+        var turn = 4 * Math.Atan(Math.Abs(segment.Bulge));
+        return Math.Max((int)Math.Ceiling(Math.Max(length / LongestMm, turn / LargestTurn)), 1);
+    }
+
+    private static int Put(Span<HeatPiece> pieces, Segment segment, double start, double seconds, double heatW, int path)
     {
         var length = segment.Length;
         if (length <= 0 || seconds <= 0)
         {
-            return;
+            return 0;
         }
 
-        var turn = 4 * Math.Atan(Math.Abs(segment.Bulge));
-        var count = (int)Math.Ceiling(Math.Max(length / LongestMm, turn / LargestTurn));
-        count = Math.Max(count, 1);
+        var count = CountOf(segment, length);
         var from = segment.Start;
         for (var i = 1; i <= count; i++)
         {
             var to = i == count ? segment.End : segment.PointAt((double)i / count);
-            pieces.Add(new(from, to, start + (seconds * (i - 1) / count), start + (seconds * i / count), heatW, path));
+            pieces[i - 1] = new(from, to, start + (seconds * (i - 1) / count), start + (seconds * i / count), heatW, path);
             from = to;
         }
+
+        return count;
     }
 }

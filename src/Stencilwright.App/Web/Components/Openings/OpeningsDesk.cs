@@ -211,6 +211,12 @@ public sealed class OpeningsDesk
             ComparedWith = Job?.Steps.Undo ?? "";
         }
 
-        Comparison = _earlier is null ? null : SideComparison.Of(_earlier, Figures!);
+        if (_earlier is not null)
+        {
+            Comparison = SideComparison.Of(_earlier, Figures!);
+        }
+
+        // Nothing more comes of this state: a whole job of before need not be kept for it.
+        _earlier = Result!.IsOrdered ? null : _earlier;
     }
 }
