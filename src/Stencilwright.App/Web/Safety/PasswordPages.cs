@@ -12,7 +12,8 @@ internal static class PasswordPages
     {
         app.MapGet("/password", (HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words) =>
             gate.IsWanted ? Page(context, gate, forgery, words, "") : Results.Redirect("/"));
-        app.MapPost("/password", EnterAsync);
+        // Its token is looked at below: one from before the program was started anew is answered by a page, not by nothing.
+        app.MapPost("/password", EnterAsync).DisableAntiforgery();
         app.MapPost("/leave", ([FromForm] string? _, HttpContext context, PasswordGate gate) =>
         {
             gate.Leave(context.Request.Cookies[PasswordGate.CookieName]);
@@ -24,6 +25,11 @@ internal static class PasswordPages
     private static async Task<IResult> EnterAsync([FromForm] string? password, [FromForm] string? again, [FromForm] string? code, HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words)
     {
         password ??= "";
+        if (!await forgery.IsRequestValidAsync(context))
+        {
+            return Page(context, gate, forgery, words, words["password.stale"]);
+        }
+
         if (gate.IsCrowded)
         {
             return Page(context, gate, forgery, words, words["password.crowded"], StatusCodes.Status429TooManyRequests);
