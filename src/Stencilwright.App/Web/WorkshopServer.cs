@@ -54,7 +54,7 @@ internal static class WorkshopServer
         services.AddScoped<Preferences>();
         // Tokens of a page outlive no restart; keys on disk would be one more secret to keep.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();
-        services.AddAntiforgery();
+        services.AddAntiforgery(forgery => forgery.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest);
         services.AddRazorComponents().AddInteractiveServerComponents(circuits =>
         {
             circuits.DisconnectedCircuitMaxRetained = 20;
