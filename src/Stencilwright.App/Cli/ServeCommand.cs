@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Net;
+using System.Net.Sockets;
 using Microsoft.Data.Sqlite;
 using Stencilwright.App.Web;
 using Stencilwright.App.Web.Safety;
@@ -66,9 +67,9 @@ internal sealed class ServeCommand
             terminal.Error.WriteLine($"stencilwright: error: the workshop's folder {Printable.Text(folder.Root)} cannot be used ({Printable.Text(failure.Message)}); free it, or name another with --data.");
             return ExitCodes.NotWritten;
         }
-        catch (IOException failure)
+        catch (Exception failure) when (failure is IOException or SocketException)
         {
-            terminal.Error.WriteLine($"stencilwright: error: {address} port {port.ToString(CultureInfo.InvariantCulture)} cannot be listened on ({Printable.Text(failure.Message)}); take another with --port.");
+            terminal.Error.WriteLine($"stencilwright: error: {address} port {port.ToString(CultureInfo.InvariantCulture)} cannot be listened on ({Printable.Text(failure.Message)}); {(failure is IOException ? "take another with --port" : "name an address of this machine with --listen, or a port that you may open with --port")}.");
             return ExitCodes.NotWritten;
         }
     }

@@ -12,8 +12,9 @@ namespace Stencilwright.App.Web;
 /// <summary>The local web application.</summary>
 internal static class WorkshopServer
 {
-    // A message from the browser is a click, a key or a piece of an upload.
-    private const int LargestMessageBytes = 64 * 1024;
+    // A message from the browser is a click, a key, a piece of an upload, or a text that was entered: shell.js sends no more
+    // than 300 000 characters of one, of at most six bytes each.
+    private const int LargestMessageBytes = 2 << 20;
 
     /// <summary>Builds the application; whoever called starts it.</summary>
     /// <param name="choice">Where it listens and what it keeps.</param>
@@ -38,6 +39,8 @@ internal static class WorkshopServer
         builder.Services.AddRouting();
         builder.Logging.AddConsole(console => console.LogToStandardErrorThreshold = LogLevel.Trace);
         builder.Logging.SetMinimumLevel(LogLevel.Warning);
+        // What keeps the service from starting is said by whoever started it, in one line.
+        builder.Logging.AddFilter("Microsoft.Extensions.Hosting", LogLevel.None);
         var services = builder.Services;
         services.AddSingleton(choice);
         services.AddSingleton(store);
@@ -51,7 +54,7 @@ internal static class WorkshopServer
         services.AddScoped<Preferences>();
         // Tokens of a page outlive no restart; keys on disk would be one more secret to keep.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();
-        services.AddAntiforgery();
+        services.AddAntiforgery(forgery => forgery.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest);
         services.AddRazorComponents().AddInteractiveServerComponents(circuits =>
         {
             circuits.DisconnectedCircuitMaxRetained = 20;

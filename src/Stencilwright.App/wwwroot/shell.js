@@ -33,6 +33,18 @@ document.addEventListener('change', e => {
 }, true);
 function withPath(file, path) { return path ? new File([file], path.replaceAll('/', '\\'), { type: file.type, lastModified: file.lastModified }) : file; }
 
+// A text that is pasted by mistake must not break the connection: it is cut to what one message holds, which is more than any
+// field takes, so that the page says what is wrong with it. Half of a pair of surrogates is no character (Unicode, section 3.8).
+const LONGEST_TEXT = 300_000;
+for (const kind of ['input', 'change']) {
+  document.addEventListener(kind, e => {
+    const field = e.target;
+    if (field.localName !== 'textarea' && !(field.localName === 'input' && /^(text|search|url|tel|email|)$/.test(field.getAttribute('type') ?? ''))) return;
+    const text = field.value.slice(0, LONGEST_TEXT).toWellFormed();
+    if (text !== field.value) field.value = text;
+  }, true);
+}
+
 const MOST_DEEP = 6;
 async function filesOf(entry, deep = 0) {
   if (entry.isFile) return [withPath(await new Promise((done, fail) => entry.file(done, fail)), deep > 0 ? entry.fullPath.slice(1) : '')];
@@ -109,7 +121,7 @@ localTimes();
 // The framework says by a class and an event how the connection stands.
 const modal = document.getElementById('components-reconnect-modal');
 modal?.addEventListener('components-reconnect-state-changed', e => {
-  if (e.detail.state === 'show' && !modal.open) modal.showModal();
+  if (e.detail.state === 'show' && !modal.open) { modal.showModal(); leaveWhenLocked(); }
   else if (e.detail.state === 'hide') modal.close();
   else if (e.detail.state === 'failed') wait();
   else if (e.detail.state === 'rejected') location.reload();
@@ -120,5 +132,13 @@ async function again() {
   try {
     // False: the program runs, but knows this page no longer; a new page has all that was kept.
     if (!await Blazor.reconnect()) location.reload();
-  } catch { wait(); }
+  } catch { if (!await leaveWhenLocked()) wait(); }
+}
+// Locked in another window, or too long ago: what is shown is covered by the page that asks for the password.
+async function leaveWhenLocked() {
+  try {
+    if ((await fetch('/', { redirect: 'manual', cache: 'no-store' })).type !== 'opaqueredirect') return false;
+  } catch { return false; }
+  location.replace('/password');
+  return true;
 }

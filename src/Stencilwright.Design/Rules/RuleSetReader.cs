@@ -21,6 +21,9 @@ public static class RuleSetReader
 
     private sealed class Reading(SourceText file)
     {
+        // Rules are kept with every step that can be taken back, and read at each.
+        private const int LargestBytes = 200 << 10;
+
         private readonly ImmutableArray<Diagnostic>.Builder _diagnostics = ImmutableArray.CreateBuilder<Diagnostic>();
         private readonly List<RuleDraft> _drafts = [];
         private readonly int _markLength = file.Bytes.Span.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) ? 3 : 0;
@@ -29,10 +32,16 @@ public static class RuleSetReader
 
         public Outcome<RuleSet> Run()
         {
+            if (file.Bytes.Length > LargestBytes)
+            {
+                Say("SET101", string.Create(CultureInfo.InvariantCulture, $"this is longer than the {LargestBytes >> 10} KB that rules may have; keep only the rules."), SourcePlace.Whole(file.Name));
+                return new(null, _diagnostics.ToImmutable());
+            }
+
             _text = Encoding.UTF8.GetString(file.Bytes.Span[_markLength..]);
             if (TryParse() is not { } document)
             {
-                Say("SET101", "this is not valid TOML; look for a wrong escape after a backslash and put it right.", SourcePlace.Whole(file.Name));
+                Say("SET101", "this is not valid TOML; look for a wrong escape after a backslash or brackets within brackets without end, and put it right.", SourcePlace.Whole(file.Name));
                 return new(null, _diagnostics.ToImmutable());
             }
 

@@ -214,10 +214,11 @@ internal sealed class PackageIntake(PackageLimits limits)
     /// <summary>What there is to say.</summary>
     public ImmutableArray<Diagnostic> Diagnostics => _diagnostics.ToImmutable();
 
-    /// <summary>A name as it may be shown: control characters, which could forge lines of output, are replaced.</summary>
+    /// <summary>A name as it may be shown: control characters, which could forge lines of output, and those that turn the direction of what follows, so that a name passes for another, are replaced.</summary>
     public static string Shown(string name)
     {
-        if (!name.AsSpan().ContainsAnyInRange('\0', '\u001F') && !name.AsSpan().ContainsAnyInRange('\u007F', '\u009F'))
+        if (!name.AsSpan().ContainsAnyInRange('\0', '\u001F') && !name.AsSpan().ContainsAnyInRange('\u007F', '\u009F')
+            && !name.AsSpan().ContainsAnyInRange('\u202A', '\u202E') && !name.AsSpan().ContainsAnyInRange('\u2066', '\u2069'))
         {
             return name;
         }
@@ -226,7 +227,7 @@ internal sealed class PackageIntake(PackageLimits limits)
         {
             for (var i = 0; i < shown.Length; i++)
             {
-                shown[i] = char.IsControl(from[i]) ? '\uFFFD' : from[i];
+                shown[i] = char.IsControl(from[i]) || from[i] is (>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069') ? '\uFFFD' : from[i];
             }
         });
     }

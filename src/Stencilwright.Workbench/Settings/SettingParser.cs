@@ -15,6 +15,9 @@ internal readonly record struct SettingReading(SettingValue Value, string? Code,
 /// <summary>Turns words and numbers into the value of a setting, without judging its range.</summary>
 internal static class SettingParser
 {
+    // Longer than any title, list or path; what is pasted by mistake must not be kept with every step that can be taken back.
+    private const int LongestText = 4000;
+
     public static string Wanted(Setting setting) => setting.Kind switch
     {
         SettingKind.Length => "a length in millimetres, or with a unit such as 4mil, 0.004in or 100um",
@@ -39,6 +42,7 @@ internal static class SettingParser
 
     public static SettingReading FromText(Setting setting, string text) => setting.Kind switch
     {
+        _ when text.Length > LongestText => SettingReading.Wrong("SET002", string.Create(CultureInfo.InvariantCulture, $"at most {LongestText} characters")),
         SettingKind.Text => SettingReading.Of(new SettingValue(Text: text)),
         SettingKind.Flag => text switch
         {

@@ -12,6 +12,8 @@ internal readonly record struct TomlEntry(string Name, ValueSyntax Value, Source
 /// <summary>Reads TOML 1.0 without tables, as job files and the shop's things are written.</summary>
 internal static class TomlEntries
 {
+    private const int LongestName = 80;
+
     /// <summary>The entries in the order of the file, as far as it can be read; what cannot is said.</summary>
     /// <param name="file">The file.</param>
     /// <param name="noun">What it is, such as <c>a job file</c>.</param>
@@ -24,7 +26,7 @@ internal static class TomlEntries
         var text = Encoding.UTF8.GetString(bytes[markLength..]);
         if (TryParse(text, file.Name) is not { } document)
         {
-            diagnostics.Add(Error("SET005", "this is not valid TOML; look for a wrong escape after a backslash, put it right and run again.", SourcePlace.Whole(file.Name)));
+            diagnostics.Add(Error("SET005", "this is not valid TOML; look for a wrong escape after a backslash or brackets within brackets without end, put it right and run again.", SourcePlace.Whole(file.Name)));
             return entries;
         }
 
@@ -44,7 +46,7 @@ internal static class TomlEntries
         foreach (var table in document.Tables.Where(t => t.Span.Start.Offset < brokenFrom))
         {
             diagnostics.Add(Error(
-                "SET007", $"{noun} has no tables; remove [{table.Name?.ToString().Trim()}] and keep its settings at the top.", PlaceOf(table)));
+                "SET007", $"{noun} has no tables; remove [{Shown(table.Name?.ToString().Trim() ?? "")}] and keep its settings at the top.", PlaceOf(table)));
         }
 
         foreach (var entry in document.KeyValues)
@@ -52,7 +54,7 @@ internal static class TomlEntries
             var name = entry.Key?.ToString().Trim().Trim('"', '\'') ?? "";
             if (name.Length > 0 && entry.Value is { } value && entry.Span.Start.Offset < brokenFrom)
             {
-                entries.Add(new(name, value, PlaceOf(entry.Key), PlaceOf(value)));
+                entries.Add(new(Shown(name), value, PlaceOf(entry.Key), PlaceOf(value)));
             }
         }
 
@@ -71,6 +73,9 @@ internal static class TomlEntries
             return null;
         }
     }
+
+    // No name is that long; what is said of one must be readable.
+    private static string Shown(string name) => name.Length > LongestName ? name[..LongestName] + "…" : name;
 
     private static int LineStart(string text, int offset) =>
         text.AsSpan(0, Math.Clamp(offset, 0, text.Length)).LastIndexOf('\n') + 1;

@@ -35,6 +35,9 @@ public sealed class ShopCatalogue
     /// <param name="folder">Need not exist yet; null for the things that come with the program alone.</param>
     public ShopCatalogue(string? folder) => Folder = folder;
 
+    /// <summary>Raised after a thing was kept or removed through this object, from any thread.</summary>
+    public event EventHandler? Changed;
+
     /// <summary>Only what comes with the program.</summary>
     public static ShopCatalogue ShippedOnly { get; } = new(null);
 
@@ -126,12 +129,14 @@ public sealed class ShopCatalogue
         {
             Directory.CreateDirectory(Path.GetDirectoryName(path)!);
             WriteWhole(path, Encoding.UTF8.GetBytes(text));
-            return [];
         }
         catch (Exception failure) when (IsFileFailure(failure))
         {
             return [Error("SET207", $"this cannot be written: {Reason(failure)}; nothing was changed; make room or see to the folder's rights.", path)];
         }
+
+        Changed?.Invoke(this, EventArgs.Empty);
+        return [];
     }
 
     /// <summary>Removes a thing of the user's; one of the same name that comes with the program shows again.</summary>
@@ -149,12 +154,14 @@ public sealed class ShopCatalogue
         try
         {
             File.Delete(path);
-            return [];
         }
         catch (Exception failure) when (IsFileFailure(failure))
         {
             return [Error("SET207", $"this cannot be removed: {Reason(failure)}.", path)];
         }
+
+        Changed?.Invoke(this, EventArgs.Empty);
+        return [];
     }
 
     /// <summary>Reads a thing from any file.</summary>
@@ -179,10 +186,11 @@ public sealed class ShopCatalogue
     // Beside its place first, then renamed, which the file system does in one step.
     private static void WriteWhole(string path, byte[] bytes)
     {
-        var part = path + PartSuffix;
+        // Of a name of its own: two that keep the same thing at once must not take each other's away.
+        var part = path + "." + Guid.NewGuid().ToString("N") + PartSuffix;
         try
         {
-            using (var stream = new FileStream(part, FileMode.Create, FileAccess.Write, FileShare.None))
+            using (var stream = new FileStream(part, FileMode.CreateNew, FileAccess.Write, FileShare.None))
             {
                 stream.Write(bytes);
                 stream.Flush(flushToDisk: true);

@@ -17,6 +17,9 @@ public sealed record JobEntry
 
     /// <summary>What came of it last; null before it was worked out for the first time.</summary>
     public JobDigest? Digest { get; init; }
+
+    /// <summary>How many pictures it has had since the store was opened: with <see cref="Changed"/> it tells one from another.</summary>
+    public int Pictures { get; init; }
 }
 
 /// <summary>What the list shows of a job.</summary>

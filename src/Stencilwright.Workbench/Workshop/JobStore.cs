@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
@@ -34,27 +35,50 @@ public sealed class JobStore : IDisposable
 
     private readonly WorkshopFolder _folder;
     private readonly TimeProvider _clock;
+    private readonly FileStream _held;
     private readonly SqliteConnection _database;
+    private readonly ConcurrentDictionary<string, int> _pictures = new(StringComparer.Ordinal);
     private readonly Lock _lock = new();
 
     /// <summary>Opens the store, making its folder when there is none.</summary>
-    /// <exception cref="IOException">The folder cannot be made.</exception>
+    /// <exception cref="IOException">The folder cannot be made, or another store is open over it.</exception>
     /// <exception cref="SqliteException">The database cannot be opened.</exception>
     public JobStore(WorkshopFolder folder, TimeProvider? clock = null)
     {
         ArgumentNullException.ThrowIfNull(folder);
         (_folder, _clock) = (folder, clock ?? TimeProvider.System);
         MakePrivate(folder.Root);
+        _held = Hold(folder);
         Directory.CreateDirectory(folder.Jobs);
         _database = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = folder.Database, Pooling = false }.ToString());
+        try
+        {
+            Begin();
+        }
+        catch
+        {
+            Dispose();
+            throw;
+        }
+    }
+
+    private void Begin()
+    {
         _database.Open();
         Run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA busy_timeout = 5000;");
         Run(Schema);
         Sweep();
     }
 
+    /// <summary>Raised after the list of jobs changed or what it shows of one, from any thread.</summary>
+    public event EventHandler? Changed;
+
     /// <inheritdoc/>
-    public void Dispose() => _database.Dispose();
+    public void Dispose()
+    {
+        _database.Dispose();
+        _held.Dispose();
+    }
 
     /// <summary>Jobs that are not deleted, the last changed first.</summary>
     public ImmutableArray<JobEntry> List() => Read("WHERE j.deleted IS NULL ORDER BY j.changed DESC, j.id", []);
@@ -100,10 +124,10 @@ public sealed class JobStore : IDisposable
     }
 
     /// <summary>Takes a job out of the list; <see cref="Restore"/> puts it back within 30 days.</summary>
-    public void Delete(string id) => Run("UPDATE jobs SET deleted = $now WHERE id = $id", ("$now", Now()), ("$id", id));
+    public void Delete(string id) => RunAndTell("UPDATE jobs SET deleted = $now WHERE id = $id", ("$now", Now()), ("$id", id));
 
     /// <summary>Puts a deleted job back.</summary>
-    public void Restore(string id) => Run("UPDATE jobs SET deleted = NULL WHERE id = $id", ("$id", id));
+    public void Restore(string id) => RunAndTell("UPDATE jobs SET deleted = NULL WHERE id = $id", ("$id", id));
 
     /// <summary>Paths of the job's artwork, ordered by name.</summary>
     public ImmutableArray<string> ArtworkPaths(string id) => [.. Directory.EnumerateFiles(ArtworkFolder(id)).Order(StringComparer.Ordinal)];
@@ -138,6 +162,7 @@ public sealed class JobStore : IDisposable
                 ("$id", id), ("$number", number), ("$what", what), ("$state", state.ToJson()));
             Run("UPDATE jobs SET revision = $number, changed = $now WHERE id = $id", ("$id", id), ("$number", number), ("$now", Now()));
         });
+        Tell();
     }
 
     /// <summary>Goes back by one change, or forward again; says whether there was one.</summary>
@@ -152,8 +177,10 @@ public sealed class JobStore : IDisposable
             }
 
             Run("UPDATE jobs SET revision = revision + $by, changed = $now WHERE id = $id", ("$id", id), ("$by", back ? -1 : 1), ("$now", Now()));
-            return true;
         }
+
+        Tell();
+        return true;
     }
 
     /// <summary>Keeps what the list shows of a job.</summary>
@@ -164,7 +191,8 @@ public sealed class JobStore : IDisposable
     {
         try
         {
-            Run("UPDATE jobs SET digest = $digest, picture = $picture WHERE id = $id",
+            _pictures.AddOrUpdate(id, 1, (_, n) => n + 1);
+            RunAndTell("UPDATE jobs SET digest = $digest, picture = $picture WHERE id = $id",
                 ("$id", id), ("$digest", System.Text.Json.JsonSerializer.Serialize(digest, DigestJson.Default.JobDigest)),
                 ("$picture", picture.IsEmpty ? DBNull.Value : picture.ToArray()));
         }
@@ -204,13 +232,38 @@ public sealed class JobStore : IDisposable
             throw;
         }
 
-        Together(() =>
+        try
         {
-            Run("INSERT INTO jobs (id, created, changed, revision) VALUES ($id, $now, $now, 1)", ("$id", id), ("$now", Now()));
-            Run("INSERT INTO revisions (job, number, what, state) VALUES ($id, 1, '', $state)", ("$id", id), ("$state", state.ToJson()));
-        });
+            Together(() =>
+            {
+                Run("INSERT INTO jobs (id, created, changed, revision) VALUES ($id, $now, $now, 1)", ("$id", id), ("$now", Now()));
+                Run("INSERT INTO revisions (job, number, what, state) VALUES ($id, 1, '', $state)", ("$id", id), ("$state", state.ToJson()));
+            });
+        }
+        catch (IOException)
+        {
+            Remove(Path.Combine(_folder.Jobs, id));
+            throw;
+        }
 
+        Tell();
         return Find(id)!;
+    }
+
+    // Two programs over one folder would each take what the other is just making for what a killed one left. The system
+    // lets go of it when the process ends, however it ends.
+    private static FileStream Hold(WorkshopFolder folder)
+    {
+        var path = Path.Combine(folder.Root, "workshop.lock");
+        var wasThere = File.Exists(path);
+        try
+        {
+            return new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        }
+        catch (IOException) when (wasThere && File.Exists(path))
+        {
+            throw new IOException("another workshop is open over it");
+        }
     }
 
     // What a killed process left half made, and what was deleted long ago.
@@ -275,6 +328,7 @@ public sealed class JobStore : IDisposable
             Changed = DateTimeOffset.Parse(row.GetString(2), CultureInfo.InvariantCulture),
             Digest = row.IsDBNull(3) ? null : System.Text.Json.JsonSerializer.Deserialize(row.GetString(3), DigestJson.Default.JobDigest),
             Title = JobState.FromJson(row.GetString(4)).Title,
+            Pictures = _pictures.GetValueOrDefault(row.GetString(0)),
         }),
     ];
 
@@ -310,6 +364,15 @@ public sealed class JobStore : IDisposable
             }
         }
     }
+
+    private void RunAndTell(string sql, params (string, object)[] values)
+    {
+        Run(sql, values);
+        Tell();
+    }
+
+    // Never while the database is held: whoever is told may ask for the list.
+    private void Tell() => Changed?.Invoke(this, EventArgs.Empty);
 
     private void Together(Action changes)
     {

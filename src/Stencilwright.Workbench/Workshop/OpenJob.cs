@@ -280,6 +280,20 @@ public sealed class OpenJob : IDisposable
         _gate.Dispose();
     }
 
+    // Only jobs that name a thing of the shop have anything to follow.
+    internal void FollowShop()
+    {
+        if (!_state.Settings.Keys.Any(k => ShopKinds.ChosenBy(k) is not null))
+        {
+            return;
+        }
+
+        _settings = null;
+        // Files of before belong to these settings no longer, whether or not the work is stopped.
+        Result = Result is { } result ? result with { IsOrdered = false } : null;
+        Start();
+    }
+
     internal void TellAgain() => Changed?.Invoke(this, EventArgs.Empty);
 
     internal int Hold(int by) => Interlocked.Add(ref _holders, by);

@@ -3,17 +3,27 @@ using Stencilwright.Workbench.Shop;
 namespace Stencilwright.Workbench.Workshop;
 
 /// <summary>The jobs that are open: one object for each, shared by every page that shows it.</summary>
-/// <param name="store">Where jobs are kept.</param>
-/// <param name="version">The program's version, for the reports.</param>
-/// <param name="shop">Things that settings may name; null for those that come with the program.</param>
-public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop = null) : IDisposable
+public sealed class OpenJobs : IDisposable
 {
     // A job that nobody looks at is kept ready for this many others.
     private const int MostIdle = 2;
 
+    private readonly JobStore _store;
+    private readonly string _version;
+    private readonly ShopCatalogue _shop;
     private readonly Lock _lock = new();
     private readonly LinkedList<OpenJob> _jobs = new();
     private readonly CancellationTokenSource _needed = new();
+
+    /// <summary>None are open at first.</summary>
+    /// <param name="store">Where jobs are kept.</param>
+    /// <param name="version">The program's version, for the reports.</param>
+    /// <param name="shop">Things that settings may name; null for those that come with the program.</param>
+    public OpenJobs(JobStore store, string version, ShopCatalogue? shop = null)
+    {
+        (_store, _version, _shop) = (store, version, shop ?? ShopCatalogue.ShippedOnly);
+        _shop.Changed += FollowShop;
+    }
 
     /// <summary>Falls when a job is opened for the first time: what was only practice ends then.</summary>
     public CancellationToken Needed => _needed.Token;
@@ -25,14 +35,14 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
         lock (_lock)
         {
             var job = _jobs.FirstOrDefault(j => j.Id == id);
-            if (store.Find(id) is null)
+            if (_store.Find(id) is null)
             {
                 return null;
             }
 
             if (job is null)
             {
-                job = new OpenJob(store, id, version, shop ?? ShopCatalogue.ShippedOnly);
+                job = new OpenJob(_store, id, _version, _shop);
                 job.Start();
             }
             else
@@ -75,7 +85,7 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
             job = _jobs.FirstOrDefault(j => j.Id == id);
             if (job is null)
             {
-                store.Append(id, what, change(store.Current(id).State));
+                _store.Append(id, what, change(_store.Current(id).State));
             }
         }
 
@@ -85,15 +95,30 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
     /// <summary>Takes a job out of the list; pages that show it are told.</summary>
     public void Delete(string id)
     {
-        store.Delete(id);
+        _store.Delete(id);
         TellOf(id);
     }
 
     /// <summary>Puts a deleted job back; pages that show it are told.</summary>
     public void Restore(string id)
     {
-        store.Restore(id);
+        _store.Restore(id);
         TellOf(id);
+    }
+
+    // What a job takes from the shop is worked out anew when the shop has it otherwise.
+    private void FollowShop(object? sender, EventArgs e)
+    {
+        List<OpenJob> open;
+        lock (_lock)
+        {
+            open = [.. _jobs];
+        }
+
+        foreach (var job in open)
+        {
+            job.FollowShop();
+        }
     }
 
     private void TellOf(string id)
@@ -110,6 +135,7 @@ public sealed class OpenJobs(JobStore store, string version, ShopCatalogue? shop
     /// <inheritdoc/>
     public void Dispose()
     {
+        _shop.Changed -= FollowShop;
         foreach (var job in _jobs)
         {
             job.Dispose();

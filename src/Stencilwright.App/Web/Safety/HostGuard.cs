@@ -11,6 +11,13 @@ internal sealed class HostGuard(RequestDelegate next, ServerChoice choice)
     public Task InvokeAsync(HttpContext context)
     {
         var request = context.Request;
+        if (request.Headers["X-Forwarded-Proto"].ToString() == Uri.UriSchemeHttps)
+        {
+            // A proxy with TLS stands in front: cookies are then marked so that they never go out without it. Whoever only
+            // claims it is left with a cookie that its own browser keeps back.
+            request.Scheme = Uri.UriSchemeHttps;
+        }
+
         if (choice.IsLocal && !IsLocalName(request.Host.Host))
         {
             return Refuse(context);

@@ -24,13 +24,17 @@ internal sealed class PasswordGate(JobStore store, ServerChoice choice, TimeProv
     private const int HashBytes = 32;
     private const int LongestPassword = 500;
 
+    // Whoever floods the gate must not make the owner wait for more tries than these.
+    private const int MostWaiting = 8;
+
     // After a wrong password the next is looked at no sooner than this, whoever sends it.
     private static readonly TimeSpan _pause = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan _stay = TimeSpan.FromHours(12);
 
     private readonly TimeProvider _clock = clock ?? TimeProvider.System;
-    private readonly ConcurrentDictionary<string, DateTimeOffset> _given = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, CancellationTokenSource> _given = new(StringComparer.Ordinal);
     private readonly SemaphoreSlim _oneAtATime = new(1);
+    private int _waiting;
 
     /// <summary>Whether a password is wanted at all.</summary>
     public bool IsWanted => !choice.IsLocal;
@@ -41,25 +45,14 @@ internal sealed class PasswordGate(JobStore store, ServerChoice choice, TimeProv
     /// <summary>Shown where the program was started: whoever knows it may set the first password, and nobody else on the network.</summary>
     public string FirstCode { get; } = RandomNumberGenerator.GetString("ABCDEFGHJKLMNPQRSTUVWXYZ23456789", 8);
 
-    /// <summary>Whether a code is the one that was shown; wrong ones are answered slowly.</summary>
-    public async Task<bool> IsFirstCodeAsync(string code)
-    {
-        await _oneAtATime.WaitAsync();
-        try
-        {
-            if (CryptographicOperations.FixedTimeEquals(Encoding.UTF8.GetBytes(code.Trim().ToUpperInvariant()), Encoding.UTF8.GetBytes(FirstCode)))
-            {
-                return true;
-            }
+    /// <summary>Whether more tries wait than are looked at: another is to be refused at once.</summary>
+    public bool IsCrowded => Volatile.Read(ref _waiting) >= MostWaiting;
 
-            await Task.Delay(_pause, _clock);
-            return false;
-        }
-        finally
-        {
-            _oneAtATime.Release();
-        }
-    }
+    /// <summary>Whether a code is the one that was shown; wrong ones are answered slowly.</summary>
+    /// <param name="code">What was entered.</param>
+    /// <param name="gone">Falls when whoever asked has gone: a try that nobody waits for takes no turn.</param>
+    public Task<bool> IsFirstCodeAsync(string code, CancellationToken gone = default) => InTurnAsync(
+        () => CryptographicOperations.FixedTimeEquals(Encoding.UTF8.GetBytes(code.Trim().ToUpperInvariant()), Encoding.UTF8.GetBytes(FirstCode)), gone);
 
     /// <summary>Sets the first password; false when one is set already or it is too short or too long.</summary>
     public bool TrySet(string password)
@@ -75,42 +68,89 @@ internal sealed class PasswordGate(JobStore store, ServerChoice choice, TimeProv
     }
 
     /// <summary>A token for the cookie when the password is right, or null; wrong ones are answered slowly.</summary>
-    public async Task<string?> EnterAsync(string password)
+    /// <param name="password">What was entered.</param>
+    /// <param name="gone">Falls when whoever asked has gone: a try that nobody waits for takes no turn.</param>
+    public async Task<string?> EnterAsync(string password, CancellationToken gone = default)
     {
-        await _oneAtATime.WaitAsync();
+        if (!await InTurnAsync(() => password.Length <= LongestPassword && IsRight(password), gone))
+        {
+            return null;
+        }
+
+        var token = Convert.ToHexString(RandomNumberGenerator.GetBytes(32));
+        var digest = Digest(token);
+        var stay = _given.GetOrAdd(digest, _ => new CancellationTokenSource(_stay, _clock));
+        stay.Token.Register(() => Forget(digest));
+        return token;
+    }
+
+    /// <summary>Whether a cookie's token was given out and has not run out.</summary>
+    public bool Knows(string? token) => StayOf(token) is not null;
+
+    /// <summary>What falls when a token runs out or is forgotten; null when it is not known.</summary>
+    /// <param name="token">From a cookie.</param>
+    public CancellationToken? StayOf(string? token)
+    {
+        // One that is just being forgotten has fallen already.
+        return token is { Length: 64 } && _given.TryGetValue(Digest(token), out var stay) && !stay.IsCancellationRequested ? stay.Token : null;
+    }
+
+    /// <summary>Forgets a token; whatever was opened with it is closed.</summary>
+    public void Leave(string? token)
+    {
+        if (token is not null && _given.TryGetValue(Digest(token), out var stay))
+        {
+            stay.Cancel();
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        foreach (var digest in _given.Keys)
+        {
+            Forget(digest);
+        }
+
+        _oneAtATime.Dispose();
+    }
+
+    private void Forget(string digest)
+    {
+        if (_given.TryRemove(digest, out var stay))
+        {
+            stay.Dispose();
+        }
+    }
+
+    // One after another, so that many at once are no quicker; a wrong one holds the next up.
+    private async Task<bool> InTurnAsync(Func<bool> isRight, CancellationToken gone)
+    {
+        Interlocked.Increment(ref _waiting);
         try
         {
-            if (password.Length <= LongestPassword && IsRight(password))
+            await _oneAtATime.WaitAsync(gone);
+        }
+        finally
+        {
+            Interlocked.Decrement(ref _waiting);
+        }
+
+        try
+        {
+            if (isRight())
             {
-                var token = Convert.ToHexString(RandomNumberGenerator.GetBytes(32));
-                _given[Digest(token)] = _clock.GetUtcNow() + _stay;
-                return token;
+                return true;
             }
 
-            await Task.Delay(_pause, _clock);
-            return null;
+            await Task.Delay(_pause, _clock, CancellationToken.None);
+            return false;
         }
         finally
         {
             _oneAtATime.Release();
         }
     }
-
-    /// <summary>Whether a cookie's token was given out and has not run out.</summary>
-    public bool Knows(string? token) =>
-        token is { Length: 64 } && _given.TryGetValue(Digest(token), out var until) && until > _clock.GetUtcNow();
-
-    /// <summary>Forgets a token.</summary>
-    public void Leave(string? token)
-    {
-        if (token is not null)
-        {
-            _given.TryRemove(Digest(token), out _);
-        }
-    }
-
-    /// <inheritdoc/>
-    public void Dispose() => _oneAtATime.Dispose();
 
     private bool IsRight(string password)
     {

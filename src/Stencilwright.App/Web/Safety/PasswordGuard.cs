@@ -3,16 +3,23 @@ namespace Stencilwright.App.Web.Safety;
 /// <summary>Lets nobody past without the password, where one is wanted; styles and the font of its page come along.</summary>
 internal sealed class PasswordGuard(RequestDelegate next, PasswordGate gate)
 {
-    public Task InvokeAsync(HttpContext context)
+    private static readonly PathString _sockets = "/_blazor";
+
+    public async Task InvokeAsync(HttpContext context)
     {
         var path = context.Request.Path;
-        if (!gate.IsWanted || gate.Knows(context.Request.Cookies[PasswordGate.CookieName])
-            || path.StartsWithSegments("/password") || path.StartsWithSegments("/fonts") || path.Value is "/workshop.css")
+        var stay = gate.IsWanted ? gate.StayOf(context.Request.Cookies[PasswordGate.CookieName]) : default(CancellationToken);
+        if (stay is { } until && path.StartsWithSegments(_sockets))
         {
-            return next(context);
+            // A page that was opened with the password must not outlive it.
+            using var end = until.Register(context.Abort);
+            await next(context);
         }
-
-        if (HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments("/_blazor"))
+        else if (stay is not null || path.StartsWithSegments("/password") || path.StartsWithSegments("/fonts") || path.Value is "/workshop.css")
+        {
+            await next(context);
+        }
+        else if (HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments(_sockets))
         {
             context.Response.Redirect("/password");
         }
@@ -20,7 +27,5 @@ internal sealed class PasswordGuard(RequestDelegate next, PasswordGate gate)
         {
             context.Response.StatusCode = StatusCodes.Status401Unauthorized;
         }
-
-        return Task.CompletedTask;
     }
 }

@@ -12,7 +12,8 @@ internal static class PasswordPages
     {
         app.MapGet("/password", (HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words) =>
             gate.IsWanted ? Page(context, gate, forgery, words, "") : Results.Redirect("/"));
-        app.MapPost("/password", EnterAsync);
+        // Its token is looked at below: one from before the program was started anew is answered by a page, not by nothing.
+        app.MapPost("/password", EnterAsync).DisableAntiforgery();
         app.MapPost("/leave", ([FromForm] string? _, HttpContext context, PasswordGate gate) =>
         {
             gate.Leave(context.Request.Cookies[PasswordGate.CookieName]);
@@ -24,7 +25,18 @@ internal static class PasswordPages
     private static async Task<IResult> EnterAsync([FromForm] string? password, [FromForm] string? again, [FromForm] string? code, HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words)
     {
         password ??= "";
-        if (!gate.IsSet && !await gate.IsFirstCodeAsync(code ?? ""))
+        if (!await forgery.IsRequestValidAsync(context))
+        {
+            return Page(context, gate, forgery, words, words["password.stale"]);
+        }
+
+        if (gate.IsCrowded)
+        {
+            return Page(context, gate, forgery, words, words["password.crowded"], StatusCodes.Status429TooManyRequests);
+        }
+
+        var gone = context.RequestAborted;
+        if (!gate.IsSet && !await gate.IsFirstCodeAsync(code ?? "", gone))
         {
             return Page(context, gate, forgery, words, words["password.wrongCode"]);
         }
@@ -34,11 +46,13 @@ internal static class PasswordPages
             return Page(context, gate, forgery, words, password != again ? words["password.differ"] : words.Format("password.short", PasswordGate.ShortestPassword));
         }
 
-        if (await gate.EnterAsync(password) is not { } token)
+        if (await gate.EnterAsync(password, gone) is not { } token)
         {
             return Page(context, gate, forgery, words, words["password.wrong"]);
         }
 
+        // Whoever enters again begins anew: a token that somebody else may have seen is worth nothing then.
+        gate.Leave(context.Request.Cookies[PasswordGate.CookieName]);
         context.Response.Cookies.Append(PasswordGate.CookieName, token, new CookieOptions
         {
             HttpOnly = true,
@@ -49,7 +63,7 @@ internal static class PasswordPages
         return Results.Redirect("/");
     }
 
-    private static ContentHttpResult Page(HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words, string wrong)
+    private static ContentHttpResult Page(HttpContext context, PasswordGate gate, IAntiforgery forgery, Words words, string wrong, int status = StatusCodes.Status400BadRequest)
     {
         var token = forgery.GetAndStoreTokens(context);
         var html = HtmlEncoder.Default;
@@ -69,6 +83,6 @@ internal static class PasswordPages
             <button class="strong">{html.Encode(words[isFirst ? "password.set" : "password.enter"])}</button></form>
             <p class="quiet">{html.Encode(words["password.tls"])}</p></main></body></html>
             """;
-        return TypedResults.Content(body, "text/html; charset=utf-8", statusCode: wrong.Length > 0 ? StatusCodes.Status400BadRequest : StatusCodes.Status200OK);
+        return TypedResults.Content(body, "text/html; charset=utf-8", statusCode: wrong.Length > 0 ? status : StatusCodes.Status200OK);
     }
 }

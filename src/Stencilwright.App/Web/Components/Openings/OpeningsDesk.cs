@@ -149,14 +149,20 @@ public sealed class OpeningsDesk
         return text.ToString();
     }
 
-    private List<string> Read(string select)
+    private HashSet<string> Read(string select)
     {
-        var ids = new List<string>();
+        var ids = new HashSet<string>(StringComparer.Ordinal);
+        // No address of ours is longer: what an address can ask for must stay little work.
+        if (select.Length > 2 * LongestAddress)
+        {
+            return ids;
+        }
+
         foreach (var one in select.Split(',', StringSplitOptions.RemoveEmptyEntries))
         {
             if (one.Split('~') is [var from, var to] && Figures!.Find(from) is { } first && Figures.Find(to) is { } last)
             {
-                ids.AddRange(Figures.Openings.Where(o => o.At >= first.At && o.At <= last.At).Select(o => o.Id));
+                ids.UnionWith(Figures.Openings.Where(o => o.At >= first.At && o.At <= last.At).Select(o => o.Id));
             }
             else
             {
