@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using Stencilwright.Design.Rules;
 using Stencilwright.Testing;
+using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
 
@@ -83,8 +84,8 @@ public sealed class TakingBackTests : IDisposable
         var apart = job.Result.Files.First(f => f.Role is "mask-top" or "mask-bottom" or "copper-top" or "copper-bottom").File;
         yield return s => OpeningEdits.With(s, side, [0, 2], OpeningWish.Offset, -0.02);
         yield return s => OpeningEdits.With(s, side, [1], OpeningWish.LeaveOut);
-        yield return s => WorkshopRules.Take(s, RuleSource.None);
-        yield return s => WorkshopRules.Take(s, RuleSource.Own);
+        yield return s => WorkshopRules.Take(s, RuleSource.None, ShopCatalogue.ShippedOnly);
+        yield return s => WorkshopRules.Take(s, RuleSource.Own, ShopCatalogue.ShippedOnly);
         yield return s => s.With("film_thickness_mm", "0.127");
         yield return s => s.With("frame_clearance_mm", "0.3").With("film_offset_x_mm", "1.5");
         yield return s => s.With("kerf_x_mm", "0.2");
