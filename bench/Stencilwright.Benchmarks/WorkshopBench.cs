@@ -135,7 +135,7 @@ internal static class WorkshopBench
             await page.WaitForSelectorAsync(".work progress", new() { State = WaitForSelectorState.Detached, Timeout = 120_000 });
             await Task.Delay(500);
             var changes = new List<(double Ms, double ServiceMs)>();
-            foreach (var (id, text) in ((string, string)[])[("set-film_thickness_mm", "0.11"), ("set-film_thickness_mm", "0.12"), ("set-kerf_x_mm", "0.17"), ("set-kerf_x_mm", "0.16")])
+            foreach (var (id, text) in ((string, string)[])[("set-film_thickness_mm", "0.11"), ("set-film_thickness_mm", "0.12"), ("rule-source", "None"), ("rule-source", "Default"), ("set-kerf_x_mm", "0.17"), ("set-kerf_x_mm", "0.16")])
             {
                 var until = Cpu(service);
                 var ms = await page.EvaluateAsync<double>(Change, new[] { id, text });
