@@ -35,6 +35,20 @@ public sealed class PasswordGateTests : IDisposable
     }
 
     [Fact]
+    public async Task A_password_that_is_forgotten_ends_every_entry_and_the_next_begins_anew()
+    {
+        var token = await _gate.EnterAsync(Right, Stop);
+        var stay = _gate.StayOf(token)!.Value;
+        _gate.Reset();
+        Assert.True(stay.IsCancellationRequested);
+        Assert.False(_gate.Knows(token));
+        Assert.False(_gate.IsSet);
+        Assert.True(_gate.TrySet("another horse battery"));
+        Assert.NotNull(await _gate.EnterAsync("another horse battery", Stop));
+        Assert.True(_gate.IsSet);
+    }
+
+    [Fact]
     public async Task Leaving_ends_what_was_opened_with_one_token_and_nothing_of_another()
     {
         var (one, other) = (await _gate.EnterAsync(Right, Stop), await _gate.EnterAsync(Right, Stop));

@@ -93,6 +93,7 @@ internal static class HelpText
           --listen ADDRESS address to listen on (default 127.0.0.1; 0.0.0.0 for the whole network,
                            where a reverse proxy with TLS belongs in front of it)
           --data DIR       where jobs and shop are kept (default: the user's data folder)
+          --new-password   forget the password and print the code for setting another
           --quiet          print errors only
           --no-color       no colours (the NO_COLOR variable does the same)
           --help           this page

@@ -17,12 +17,13 @@ internal sealed class ServeCommand
     private readonly Option<string?> _listen = new("--listen");
     private readonly Option<string?> _port = new("--port");
     private readonly Option<string?> _data = new("--data");
+    private readonly Option<bool> _newPassword = new("--new-password");
     private readonly Option<bool> _quiet;
 
     public ServeCommand(CommandLineDoor door, Options options)
     {
         (_door, _quiet) = (door, options.Quiet);
-        Command = new Command("serve") { _listen, _port, _data, options.Quiet, options.NoColor };
+        Command = new Command("serve") { _listen, _port, _data, _newPassword, options.Quiet, options.NoColor };
         Command.SetAction(Run);
     }
 
@@ -52,6 +53,11 @@ internal sealed class ServeCommand
             hasStore = true;
             var choice = new ServerChoice(address, port, folder, CommandLineDoor.Version);
             using var app = WorkshopServer.Build(choice, store);
+            if (parsed.GetValue(_newPassword))
+            {
+                app.Services.GetRequiredService<PasswordGate>().Reset();
+            }
+
             app.Start();
             if (!parsed.GetValue(_quiet))
             {

@@ -9,22 +9,24 @@ namespace Stencilwright.App.Web;
 /// <summary>Pictures and files of jobs, and descriptions of the shop, for download. Names are looked up in the job's own list: none is ever a path.</summary>
 internal static class JobEndpoints
 {
+    private static readonly string[] _reads = [HttpMethods.Get, HttpMethods.Head];
+
     public static void Map(WebApplication app)
     {
-        app.MapGet("/shop-files/{kind}/{name}.toml", (string kind, string name, ShopCatalogue shop) => ShopFile(shop, kind, name));
-        app.MapGet("/shop-files/rules/{name}.aperture-rules.toml", (string name, ShopCatalogue shop) => ShopRulesFile(shop, name));
-        app.MapGet("/jobs/{id}", (string id) => Results.Redirect("/jobs/" + Uri.EscapeDataString(id) + "/openings"));
-        app.MapGet("/jobs/{id}/picture.png", (string id, JobStore store) =>
+        app.MapMethods("/shop-files/{kind}/{name}.toml", _reads, (string kind, string name, ShopCatalogue shop) => ShopFile(shop, kind, name));
+        app.MapMethods("/shop-files/rules/{name}.aperture-rules.toml", _reads, (string name, ShopCatalogue shop) => ShopRulesFile(shop, name));
+        app.MapMethods("/jobs/{id}", _reads, (string id) => Results.Redirect("/jobs/" + Uri.EscapeDataString(id) + "/openings"));
+        app.MapMethods("/jobs/{id}/picture.png", _reads, (string id, JobStore store) =>
             store.Picture(id) is { } picture ? Results.Bytes(picture, "image/png") : Results.NotFound());
-        app.MapGet("/jobs/{id}/files/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
+        app.MapMethods("/jobs/{id}/files/{**name}", _reads, (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name) is { } file
                 ? CutRelease.IsForMachine(file.Path) && !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(file.Bytes, TypeOf(file.Path), Path.GetFileName(file.Path).Equals(file.Path, StringComparison.Ordinal) ? file.Path : file.Path.Replace('/', '-'))
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/view/{**name}", (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (_, result) =>
+        app.MapMethods("/jobs/{id}/view/{**name}", _reads, (string id, string name, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (_, result) =>
             result.OutputFiles().FirstOrDefault(f => f.Path == name && f.Path.EndsWith(".pdf", StringComparison.Ordinal)) is { } file
                 ? Results.Bytes(file.Bytes, "application/pdf")
                 : Results.NotFound(), gone));
-        app.MapGet("/jobs/{id}/all.zip", (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
+        app.MapMethods("/jobs/{id}/all.zip", _reads, (string id, OpenJobs jobs, Words words, CancellationToken gone) => WithAsync(jobs, words, id, (job, result) =>
             result.Job is null ? Results.NotFound() : !CutRelease.IsGiven(job) ? Refused(words) : Results.Bytes(Zip(result.OutputFiles()), "application/zip", SafeName(result.State.Title) + ".zip"), gone));
     }
 

@@ -214,6 +214,9 @@ public sealed class JobStore : IDisposable
     public void SetPreference(string name, string value) =>
         Run("INSERT INTO preferences (name, value) VALUES ($name, $value) ON CONFLICT (name) DO UPDATE SET value = $value", ("$name", name), ("$value", value));
 
+    /// <summary>Lets a preference go.</summary>
+    public void ForgetPreference(string name) => Run("DELETE FROM preferences WHERE name = $name", ("$name", name));
+
     private string ArtworkFolder(string id) => Path.Combine(_folder.Jobs, id, "artwork");
 
     private JobEntry Create(JobState state, Action<string> fill)

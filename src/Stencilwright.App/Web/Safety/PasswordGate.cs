@@ -67,6 +67,16 @@ internal sealed class PasswordGate(JobStore store, ServerChoice choice, TimeProv
         return true;
     }
 
+    /// <summary>Forgets the password, and with it every entry that was made by it; whoever sees the terminal sets the next.</summary>
+    public void Reset()
+    {
+        store.ForgetPreference(Preference);
+        foreach (var stay in _given.Values)
+        {
+            stay.Cancel();
+        }
+    }
+
     /// <summary>A token for the cookie when the password is right, or null; wrong ones are answered slowly.</summary>
     /// <param name="password">What was entered.</param>
     /// <param name="gone">Falls when whoever asked has gone: a try that nobody waits for takes no turn.</param>
