@@ -38,7 +38,7 @@ public sealed partial class FrameAndCutPageTests(Browser browser, SharedWorkshop
         var id = await visit.OpenSampleAsync("blinky");
         await visit.GoAsync($"/jobs/{id}/frame");
         await visit.SettleAsync();
-        var gap = page.GetByLabel("Gap round the board");
+        var gap = page.GetByLabel("Gap round the board", new() { Exact = true });
         await gap.FillAsync("-3");
         await gap.PressAsync("Enter");
         await Assertions.Expect(page.Locator(".setting-field .wrong")).ToContainTextAsync("Gap round the board");

@@ -70,7 +70,7 @@ public sealed partial class OtherWindowsTests(Browser browser, SharedWorkshop sh
         foreach (var text in (string[])[new('7', 3_000_000), "\ud800<script>alert(1)</script>\u202e"])
         {
             await field.EvaluateAsync("(e, text) => { e.value = text; e.dispatchEvent(new Event('change', { bubbles: true })); }", text);
-            await Expect(visit.Page.GetByRole(AriaRole.Alert).Filter(new() { HasText = "film_thickness_mm takes" })).ToBeVisibleAsync();
+            await Expect(visit.Page.GetByRole(AriaRole.Alert).Filter(new() { HasText = "Film thickness takes" })).ToBeVisibleAsync();
         }
 
         await field.FillAsync("0.125");

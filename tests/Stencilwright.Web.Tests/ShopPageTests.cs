@@ -29,7 +29,7 @@ public sealed class ShopPageTests(Browser browser, SharedWorkshop shared) : ICla
         var page = visit.Page;
         await page.GetByLabel("Cost of a film blank").FillAsync("wide");
         await page.GetByLabel("Note").FocusAsync();
-        await Assertions.Expect(page.Locator(".setting-row .wrong")).ToContainTextAsync("film_blank_cost");
+        await Assertions.Expect(page.Locator(".setting-row .wrong")).ToContainTextAsync("Cost of a film blank takes a number");
         await page.GetByLabel("Cost of a film blank").FillAsync("0.35");
         await page.GetByLabel("Title").FillAsync("Film from the <shelf>");
         await page.GetByRole(AriaRole.Button, new() { Name = "Save as yours" }).ClickAsync();
