@@ -23,6 +23,13 @@ public sealed class PlainWordsTests
     public void Values_come_in_the_unit_that_was_chosen() =>
         Assert.Equal("Narrowest web: 4 mil", PlainWords.Of(Words.English, "smallest_web_mm=0.1016", LengthUnits.Of("mil")));
 
+    [Theory]
+    [InlineData("Only 0.0508 mm of film stays", "Only 2.0 mil of film stays")]
+    [InlineData("a blank of at least 25.4 × 50.8 mm (film_blank_mm).", "a blank of at least 1000.0 × 2000.0 mil.")]
+    [InlineData("moved by -0.127 mm; 3.2 mm² at 40 mm/s, 5 mms, mm", "moved by −5.0 mil; 3.2 mm² at 40 mm/s, 5 mms, mm")]
+    [InlineData("0.0254 mm and 2.54 mm", "1.0 mil and 100.0 mil")]
+    public void Lengths_in_sentences_come_in_the_unit_that_was_chosen(string said, string shown) => Assert.Equal(shown, PlainWords.Of(Words.English, said, LengthUnits.Of("mil")));
+
     [Fact]
     public void No_help_names_a_setting_or_a_command_as_files_do()
     {

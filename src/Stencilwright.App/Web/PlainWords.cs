@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Stencilwright.Workbench.Settings;
 
@@ -6,6 +7,8 @@ namespace Stencilwright.App.Web;
 /// <summary>Statements of the program in the words of the pages: what files and the command line name in their way has a name and a place on a page.</summary>
 internal static class PlainWords
 {
+    private const string Millimetres = " mm";
+    private const string Times = " × ";
     private const string NoRules = "; --set aperture_rules=none leaves them as the artwork has them";
 
     /// <summary>The message as a page says it.</summary>
@@ -26,7 +29,7 @@ internal static class PlainWords
     /// <summary>The message in pieces: plain text, and names of settings each with the setting that it names.</summary>
     public static List<(string Text, Setting? Setting)> Parts(Words words, string message, LengthUnit unit)
     {
-        var text = Remedies(message);
+        var text = InUnit(Remedies(message), unit);
         var parts = new List<(string, Setting?)>();
         var (done, at) = (0, 0);
         while (at < text.Length)
@@ -106,6 +109,57 @@ internal static class PlainWords
 
         return text[from..to];
     }
+
+    // Lengths in sentences are millimetres: `0.05 mm`, `60 × 80 mm`; areas and speeds stay what they are.
+    private static string InUnit(string text, LengthUnit unit)
+    {
+        if (unit.MillimetresEach == 1)
+        {
+            return text;
+        }
+
+        var made = new StringBuilder(text.Length);
+        var done = 0;
+        for (var at = text.IndexOf(Millimetres, StringComparison.Ordinal); at >= 0; at = text.IndexOf(Millimetres, at + 1, StringComparison.Ordinal))
+        {
+            var end = at + Millimetres.Length;
+            var from = NumberBefore(text, at);
+            if (from == at || (end < text.Length && (char.IsLetterOrDigit(text[end]) || text[end] is '²' or '³' or '/')))
+            {
+                continue;
+            }
+
+            var first = text.AsSpan(0, from).EndsWith(Times) ? NumberBefore(text, from - Times.Length) : from;
+            made.Append(text, done, first - done);
+            if (first < from - Times.Length)
+            {
+                made.Append(Converted(text[first..(from - Times.Length)], unit)).Append(Times);
+            }
+            else
+            {
+                made.Append(text, first, from - first);
+            }
+
+            made.Append(Converted(text[from..at], unit)).Append(' ').Append(unit.Name);
+            done = end;
+        }
+
+        return made.Append(text, done, text.Length - done).ToString();
+    }
+
+    private static int NumberBefore(string text, int end)
+    {
+        var at = end;
+        while (at > 0 && (char.IsAsciiDigit(text[at - 1]) || (text[at - 1] == '.' && at < end)))
+        {
+            at--;
+        }
+
+        return at > 0 && at < end && text[at - 1] is '-' or '−' ? at - 1 : at;
+    }
+
+    private static string Converted(string number, LengthUnit unit) =>
+        double.TryParse(number.Replace('−', '-'), NumberStyles.Float, CultureInfo.InvariantCulture, out var mm) ? unit.Figure(mm) : number;
 
     private static string Remedies(string message)
     {
