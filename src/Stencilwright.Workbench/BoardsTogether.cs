@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Stencilwright.Boards;
 using Stencilwright.Boards.Parts;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 
@@ -84,7 +85,7 @@ internal static class BoardsTogether
             {
                 if (readings[i].Sides.FirstOrDefault(s => s.Side == side) is { } its)
                 {
-                    joined = Add(joined, its, steps[i], isOwn: i == 0);
+                    joined = Add(joined, its, steps[i], i == 0 ? null : request.Beside[i - 1].Id);
                 }
             }
 
@@ -103,22 +104,24 @@ internal static class BoardsTogether
         };
     }
 
-    private static BoardSideWork Add(BoardSideWork? before, BoardSideWork its, Vector2 step, bool isOwn)
+    private static BoardSideWork Add(BoardSideWork? before, BoardSideWork its, Vector2 step, string? id)
     {
-        if (isOwn)
+        if (id is null)
         {
-            return its;
+            return its with { Boards = [new(its.Side, "", 0, its.Paste.Openings.Length)] };
         }
 
         var (openings, parts) = BoardRow.Moved(its.Paste, its.Parts, step, before?.Paste.Openings.Length ?? 0);
+        var stretch = new BoardStretch(its.Side, id, before?.Paste.Openings.Length ?? 0, openings.Length);
         var holes = its.Holes.Select(h => h with { Center = new(h.Center.X + step.X, h.Center.Y + step.Y) });
         return before is null
-            ? its with { Paste = its.Paste with { Openings = openings, SetAside = [], Findings = [] }, Parts = new PartList(parts, []), Holes = [.. holes], Checks = [] }
+            ? its with { Paste = its.Paste with { Openings = openings, SetAside = [], Findings = [] }, Parts = new PartList(parts, []), Holes = [.. holes], Checks = [], Boards = [stretch] }
             : before with
             {
                 Paste = before.Paste with { Openings = before.Paste.Openings.AddRange(openings) },
                 Parts = before.Parts with { Parts = before.Parts.Parts.AddRange(parts) },
                 Holes = before.Holes.AddRange(holes),
+                Boards = before.Boards.Add(stretch),
             };
     }
 
