@@ -10,6 +10,9 @@ namespace Stencilwright.Workbench;
 /// <summary>Different boards in one frame: each is read by itself, then they are laid side by side.</summary>
 internal static class BoardsTogether
 {
+    // A role was given for a file that is not there.
+    private const string NoSuchFileCode = "BRD063";
+
     /// <summary>Reads the artwork of the job's own board and of those beside it.</summary>
     /// <returns>Files of all, those of the first board first, and what was said about them.</returns>
     public static (ImmutableArray<ArtworkFile> Files, ImmutableArray<ImmutableArray<ArtworkFile>> Beside, ImmutableArray<Diagnostic> Said) Gather(JobRequest request, Func<Stream> openInput)
@@ -23,7 +26,15 @@ internal static class BoardsTogether
             said = said.AddRange(more);
         }
 
-        return (files, beside.ToImmutable(), said);
+        return (files, beside.ToImmutable(), request.Beside.IsEmpty ? said : WithoutFound(said, [request.Roles, .. request.Beside.Select(b => b.Roles)]));
+    }
+
+    // Roles on the command line are said of all boards; it is enough when one of them has the file.
+    private static ImmutableArray<Diagnostic> WithoutFound(ImmutableArray<Diagnostic> said, ImmutableArray<ImmutableArray<(string File, string Role)>> given)
+    {
+        var lost = said.Where(d => d.Code == NoSuchFileCode).ToLookup(d => d.Place.File, StringComparer.OrdinalIgnoreCase);
+        return lost.Count == 0 ? said : said.RemoveAll(d => d.Code == NoSuchFileCode
+            && (lost[d.Place.File].Count() < given.Count(roles => roles.Any(r => r.File.Equals(d.Place.File, StringComparison.OrdinalIgnoreCase))) || !ReferenceEquals(d, lost[d.Place.File].First())));
     }
 
     /// <summary>Reads the boards and lays them side by side.</summary>

@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Stencilwright.Testing;
@@ -92,6 +94,19 @@ public sealed class BoardsTogetherTests : IDisposable
         var result = Run([Sample("dense"), Sample("blinky")], SideChoice.Both, OnlyChoice.Parse("0,0,100,100"));
         Assert.Contains(result.Diagnostics, d => d.Code == "PKG111");
     }
+
+    [Fact]
+    public void A_role_that_is_given_for_all_boards_is_of_the_one_that_has_the_file()
+    {
+        ImmutableArray<(string, string)> roles = [("BLINKY-top-paste.gbr", "ignore"), ("none.gbr", "ignore")];
+        var (_, beside, said) = BoardsTogether.Gather(new JobRequest { Paths = [Sample("dense")], Roles = roles, Beside = [BoardBeside.At(Sample("blinky"), roles)] }, () => Stream.Null);
+        Assert.Equal("none.gbr", Assert.Single(said, d => d.Code == "BRD063").Place.File);
+        Assert.Equal(LayerRole.Ignore, beside[0].Single(f => f.Source.Name == "blinky-top-paste.gbr").Role);
+    }
+
+    [Fact]
+    public void A_path_of_nothing_is_no_path() =>
+        Assert.Contains(Run([Sample("dense"), ""], SideChoice.Both, null).Diagnostics, d => d.Code == "PKG001");
 
     private static string Sample(string name) => Path.Combine(RealBoards.CheckoutRoot, "samples", name);
 
