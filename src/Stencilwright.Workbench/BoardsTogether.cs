@@ -23,7 +23,7 @@ internal static class BoardsTogether
         {
             var (its, more) = ArtworkGathering.Gather(request with { Paths = board.Paths, Roles = board.Roles, Beside = [] }, openInput);
             beside.Add(its);
-            said = said.AddRange(more);
+            said = said.AddRange(Named(more, its, board.Name));
         }
 
         return (files, beside.ToImmutable(), request.Beside.IsEmpty ? said : WithoutFound(said, [request.Roles, .. request.Beside.Select(b => b.Roles)]));
@@ -57,7 +57,7 @@ internal static class BoardsTogether
         for (var i = 0; i < beside.Length; i++)
         {
             var reading = JobStages.ReadBoard(beside[i], one with { Paths = request.Beside[i].Paths }, cancellation);
-            diagnostics = diagnostics.AddRange(reading.Diagnostics);
+            diagnostics = diagnostics.AddRange(Named(reading.Diagnostics, beside[i], request.Beside[i].Name));
             readings = readings.Add(reading);
         }
 
@@ -83,6 +83,10 @@ internal static class BoardsTogether
 
         return JobStages.HasError(diagnostics) ? first with { Diagnostics = diagnostics } : Join(readings, request) with { Diagnostics = diagnostics };
     }
+
+    // Boards may have files of the same names, and what is said of another board's must not be looked for in one's own.
+    private static IEnumerable<Diagnostic> Named(ImmutableArray<Diagnostic> said, ImmutableArray<ArtworkFile> files, string board) =>
+        said.Select(d => files.Any(f => f.Source.Name == d.Place.File) ? d with { Place = d.Place with { File = board + "/" + d.Place.File } } : d);
 
     private static BoardReading Join(ImmutableArray<BoardReading> readings, JobRequest request)
     {

@@ -105,6 +105,21 @@ public sealed class BoardsTogetherTests : IDisposable
     }
 
     [Fact]
+    public void What_is_said_of_a_file_names_its_board_where_two_have_a_file_of_that_name()
+    {
+        var torn = Directory.CreateDirectory(Path.Combine(_folder, "torn")).FullName;
+        foreach (var path in Directory.EnumerateFiles(Sample("blinky")))
+        {
+            var bytes = File.ReadAllBytes(path);
+            File.WriteAllBytes(Path.Combine(torn, Path.GetFileName(path)), path.Contains("paste", StringComparison.Ordinal) ? bytes[..(bytes.Length / 2)] : bytes);
+        }
+
+        var said = Run([Sample("blinky"), torn], SideChoice.Both, null).Diagnostics.Where(d => d.Place.File.EndsWith("blinky-top-paste.gbr", StringComparison.Ordinal)).ToList();
+        Assert.NotEmpty(said);
+        Assert.All(said, d => Assert.Equal("torn/blinky-top-paste.gbr", d.Place.File));
+    }
+
+    [Fact]
     public void A_path_of_nothing_is_no_path() =>
         Assert.Contains(Run([Sample("dense"), ""], SideChoice.Both, null).Diagnostics, d => d.Code == "PKG001");
 
