@@ -110,14 +110,30 @@ internal static class BoardsTogether
             }
         }
 
+        // Notes are said when they are jobs of their own; what may spoil the print must not be.
+        var grave = readings.Skip(1).SelectMany((r, i) => Grave(r).Select(f => Moved(f, request.Beside[i].Name, steps[i + 1])));
         var names = string.Join(", ", request.Beside.Select(b => b.Name));
-        var told = new Finding { Code = "BRD195", Severity = Severity.Note, Message = $"Boards in the same frame, to the right: {names}. What there is to say of their artwork is said when they are jobs of their own." };
+        var told = new Finding { Code = "BRD195", Severity = Severity.Note, Message = $"Boards in the same frame, to the right: {names}. What else there is to say of their artwork is said when they are jobs of their own." };
         return readings[0] with
         {
-            Board = readings[0].Board with { Outline = BoardRow.Outline(outlines, steps), Findings = readings[0].Board.Findings.Add(told) },
+            Board = readings[0].Board with { Outline = BoardRow.Outline(outlines, steps), Findings = [.. readings[0].Board.Findings, told, .. grave] },
             Sides = sides.ToImmutable(),
         };
     }
+
+    private static IEnumerable<Finding> Grave(BoardReading reading) =>
+        ((IEnumerable<Finding>)[.. reading.Board.Findings, .. reading.Sides.SelectMany(s => s.Paste.Findings.Concat(s.Checks.Select(c => c.Finding)).Concat(s.Parts.Findings))])
+            .Where(f => f.Severity > Severity.Note);
+
+    // Openings are numbered otherwise here, so it is told by its place alone.
+    private static Finding Moved(Finding finding, string board, Vector2 step) => finding with
+    {
+        Message = $"{board}: {finding.Message}",
+        Apertures = [],
+        XMm = finding.XMm + step.X,
+        YMm = finding.YMm + step.Y,
+        Source = finding.Source is { } source ? source with { File = board + "/" + source.File } : null,
+    };
 
     private static BoardSideWork Add(BoardSideWork? before, BoardSideWork its, Vector2 step, string? id)
     {
