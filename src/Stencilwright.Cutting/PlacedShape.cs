@@ -26,7 +26,7 @@ internal readonly record struct PlacedShape(Region Shape, Vector2 At)
             var vertices = contour.Vertices.ToArray();
             for (var i = 0; i < vertices.Length; i++)
             {
-                vertices[i] = new(Stepped(vertices[i].X - first.X), Stepped(vertices[i].Y - first.Y), vertices[i].Bulge);
+                vertices[i] = new(Stepped(vertices[i].X - first.X), Stepped(vertices[i].Y - first.Y), vertices[i].Bulge + 0.0);
             }
 
             contours.Add(new Contour(vertices));
@@ -35,5 +35,6 @@ internal readonly record struct PlacedShape(Region Shape, Vector2 At)
         return new(new Region(contours.MoveToImmutable()), new(first.X, first.Y));
     }
 
-    private static double Stepped(double mm) => Math.Round(mm * StepsPerMm) / StepsPerMm;
+    // Adding nothing takes the sign from a zero: shapes that count as equal must be equal bit by bit.
+    private static double Stepped(double mm) => (Math.Round(mm * StepsPerMm) / StepsPerMm) + 0.0;
 }

@@ -61,7 +61,7 @@ internal static class ShapeMeasure
             }
         }
 
-        // A bend goes no further than its corners and its belly, which few need to be asked about.
+        // A bend of up to half a circle goes no further than its corners and its belly, so few need to be asked about.
         var (least, most) = (low, high);
         foreach (var contour in region.Contours)
         {
@@ -75,7 +75,7 @@ internal static class ShapeMeasure
 
                 var (from, to) = (Along(s.Start, u), Along(s.End, u));
                 var belly = Vector2.Dot(s.Chord.Left, u) * (-s.Bulge / 2);
-                if (Math.Max(from, to) + Math.Max(0, belly) < most && Math.Min(from, to) + Math.Min(0, belly) > least)
+                if (Math.Abs(s.Bulge) <= 1 && Math.Max(from, to) + Math.Max(0, belly) < most && Math.Min(from, to) + Math.Min(0, belly) > least)
                 {
                     continue;
                 }

@@ -64,7 +64,7 @@ internal static class ArtworkGathering
     /// <summary>A title for a job whose settings give none: the package's name without folders and extension.</summary>
     public static string TitleOf(string path)
     {
-        var name = path == "-" ? "" : Path.GetFileNameWithoutExtension(Path.TrimEndingDirectorySeparator(Path.GetFullPath(path)));
+        var name = path is "-" or "" ? "" : Path.GetFileNameWithoutExtension(Path.TrimEndingDirectorySeparator(Path.GetFullPath(path)));
         return name.Length == 0 ? "board" : name;
     }
 

@@ -25,6 +25,9 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
     /// <summary>Holes of the board, for panes to keep away from.</summary>
     public ImmutableArray<HoleCircle> Holes { get; init; } = [];
 
+    /// <summary>Where each board's openings stand when there are several; empty when there is one.</summary>
+    public ImmutableArray<BoardStretch> Boards { get; init; } = [];
+
     /// <summary>Designs the side.</summary>
     public StencilDesign Design(BoardSearch board, JobRequest request, RuleSet rules, string title)
     {
@@ -39,7 +42,8 @@ internal sealed record BoardSideWork(BoardSide Side, ArtworkFile File, PasteLaye
             BeamWidthMm = Math.Max(settings.KerfXMm, settings.KerfYMm),
             Holes = Holes,
         });
-        shaped = OpeningChanges.Apply(Paste, shaped, request.Changes.Where(c => c.Side == Side));
+        var boards = new FrameBoards(Boards);
+        shaped = OpeningChanges.Apply(Paste, shaped, request.Changes.Where(c => c.Side == Side).Select(c => c with { Index = boards.IndexOf(c) ?? -1 }));
         return StencilDesigner.Design(Side, Paste, board.Outline, settings, title, Parts, shaped, request.Only is not null);
     }
 

@@ -60,6 +60,9 @@ public sealed record JobRequest
 /// <param name="Roles">Roles that a person gave to its files.</param>
 public sealed record BoardBeside(string Name, ImmutableArray<string> Paths, ImmutableArray<(string File, string Role)> Roles)
 {
+    /// <summary>What changes of single openings call it.</summary>
+    public string Id { get; init; } = Name;
+
     /// <summary>A board that is called as its package is.</summary>
     /// <param name="path">The package, folder or file.</param>
     /// <param name="roles">Roles that a person gave to files.</param>

@@ -217,6 +217,14 @@ public sealed class CommandLineTests : IDisposable
     }
 
     [Fact]
+    public void Standard_input_is_read_for_one_board_only()
+    {
+        var run = Run("prepare", "-", "--beside", "-", "--out", Path.Combine(_folder, "twice"));
+        Assert.Equal(2, run.Code);
+        Assert.Contains("only one - can be read", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Unsafe_characters_are_shown_by_their_code() =>
         Assert.Equal("\\u{1B}[2Jgone\\u{202E}.zip é", Printable.Text("\u001b[2Jgone\u202e.zip é"));
 

@@ -41,5 +41,28 @@ public sealed class CutMemoryTests
         },
         iter: 150);
 
+    [Fact]
+    public void A_shape_is_the_same_to_the_last_bit_whether_its_zeros_came_with_a_sign_or_not()
+    {
+        // Turning a sheet over makes negative zeros, and which of two equal shapes is cut first is a matter of threads.
+        static IEnumerable<long> Bits(Region shape) => PlacedShape.Of(shape).Shape.Contours[0].Vertices.ToArray()
+            .SelectMany(v => (double[])[v.X, v.Y, v.Bulge]).Select(BitConverter.DoubleToInt64Bits);
+        var plain = Region.Of(new Contour([new(0, 0), new(1, 0, 0.5), new(1, 1), new(0, 1)]));
+        var signed = Region.Of(new Contour([new(0, 0, -0.0), new(1, -1e-30, 0.5), new(1, 1, -0.0), new(-1e-30, 1)]));
+        Assert.Equal(Bits(plain), Bits(signed));
+    }
+
+    [Fact]
+    public void A_bend_of_more_than_half_a_circle_reaches_beyond_both_its_ends()
+    {
+        // Three quarters of a circle of radius 1 on a foot that is wider than the gap and narrower than the circle.
+        var half = Math.Sqrt(0.5);
+        var keyhole = Region.Of(new Contour([new(-0.8, -3), new(0.8, -3), new(half, -half, Math.Tan(3 * Math.PI / 8)), new(-half, -half)]));
+        var (low, high) = ShapeMeasure.Extent(keyhole, new(1, 0));
+        Assert.Equal(-1, low, 1e-9);
+        Assert.Equal(1, high, 1e-9);
+        Assert.Equal(1, ShapeMeasure.Extent(keyhole, new(0, 1)).High, 1e-9);
+    }
+
     private static Region Polygon(ReadOnlySpan<Point2> points) => Region.Of(Contour.Polygon(points));
 }

@@ -1,6 +1,7 @@
 using Stencilwright.App.Web;
 using Stencilwright.App.Web.Components.Pages;
 using Stencilwright.Workbench.Settings;
+using Stencilwright.Workbench.Workshop;
 using Xunit;
 
 namespace Stencilwright.Web.Tests;
@@ -49,6 +50,15 @@ public sealed class PlainWordsTests
         var expected = SettingsCatalogue.All.Select(s => s.Name).Where(n => n != "release_measurements").Order(StringComparer.Ordinal);
         Assert.Equal(expected, SettingsPage.Groups.SelectMany(g => g.Names).Order(StringComparer.Ordinal));
     }
+
+    [Theory]
+    [InlineData("kerf_x_mm", "abc", "mil", "Kerf along x takes a length in mil, or with a unit such as 4mil, 0.004in or 100um.")]
+    [InlineData("kerf_x_mm", "3", "inch", "Kerf along x must be at least 0 and less than 0.07874 inch.")]
+    [InlineData("film_blank_mm", "ax5", "mil", "Film blank takes a length in mil for each side, or with a unit such as 4in.")]
+    [InlineData("film", "none", "mm", "the shop has no film none; the page Shop shows what it has.")]
+    [InlineData("aperture_rules", "gone", "mm", "the shop has no aperture rules gone; choose others, or put them back into the shop.")]
+    public void A_refusal_speaks_of_the_unit_of_the_field_and_of_pages(string name, string text, string unit, string shown) =>
+        Assert.Equal(shown, Words.English.Refusal(SettingsCatalogue.Find(name)!, WorkshopSettings.Wrong(name, text)!, LengthUnits.Of(unit)));
 
     [Fact]
     public void Remedies_of_the_command_line_are_told_in_words_of_the_pages()

@@ -1,5 +1,8 @@
+using System.Collections.Immutable;
+using Stencilwright.Boards.Roles;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
+using Stencilwright.Output;
 using Stencilwright.Testing;
 using Xunit;
 
@@ -92,6 +95,58 @@ public sealed class BoardsTogetherTests : IDisposable
         var result = Run([Sample("dense"), Sample("blinky")], SideChoice.Both, OnlyChoice.Parse("0,0,100,100"));
         Assert.Contains(result.Diagnostics, d => d.Code == "PKG111");
     }
+
+    [Fact]
+    public void A_role_that_is_given_for_all_boards_is_of_the_one_that_has_the_file()
+    {
+        ImmutableArray<(string, string)> roles = [("BLINKY-top-paste.gbr", "ignore"), ("none.gbr", "ignore")];
+        var (_, beside, said) = BoardsTogether.Gather(new JobRequest { Paths = [Sample("dense")], Roles = roles, Beside = [BoardBeside.At(Sample("blinky"), roles)] }, () => Stream.Null);
+        Assert.Equal("none.gbr", Assert.Single(said, d => d.Code == "BRD063").Place.File);
+        Assert.Equal(LayerRole.Ignore, beside[0].Single(f => f.Source.Name == "blinky-top-paste.gbr").Role);
+    }
+
+    [Fact]
+    public void What_is_said_of_a_file_names_its_board_where_two_have_a_file_of_that_name()
+    {
+        var torn = Directory.CreateDirectory(Path.Combine(_folder, "torn")).FullName;
+        foreach (var path in Directory.EnumerateFiles(Sample("blinky")))
+        {
+            var bytes = File.ReadAllBytes(path);
+            File.WriteAllBytes(Path.Combine(torn, Path.GetFileName(path)), path.Contains("paste", StringComparison.Ordinal) ? bytes[..(bytes.Length / 2)] : bytes);
+        }
+
+        var said = Run([Sample("blinky"), torn], SideChoice.Both, null).Diagnostics.Where(d => d.Place.File.EndsWith("blinky-top-paste.gbr", StringComparison.Ordinal)).ToList();
+        Assert.NotEmpty(said);
+        Assert.All(said, d => Assert.Equal("torn/blinky-top-paste.gbr", d.Place.File));
+    }
+
+    [Fact]
+    public void A_warning_of_another_board_is_said_with_its_name_and_its_place_in_the_frame()
+    {
+        var stray = Directory.CreateDirectory(Path.Combine(_folder, "stray")).FullName;
+        foreach (var path in Directory.EnumerateFiles(Sample("blinky")))
+        {
+            var text = File.ReadAllText(path);
+            // Nothing else is moved: the same pads, and one too many over copper that is not there.
+            File.WriteAllText(Path.Combine(stray, Path.GetFileName(path)), path.Contains("paste", StringComparison.Ordinal) ? text.Replace("M02*", "X1000000Y1000000D03*\nM02*", StringComparison.Ordinal) : text);
+        }
+
+        static List<Finding> Warnings(Job job) => [.. job.Sides[0].Findings.Where(f => f.Severity > Severity.Note && f.Code.StartsWith("BRD", StringComparison.Ordinal))];
+        var alone = Run([stray], SideChoice.Both, null).Job!;
+        var together = Run([Sample("dense"), stray], SideChoice.Both, null).Job!;
+        var stepMm = Run([Sample("dense")], SideChoice.Both, null).Job!.Outline!.Shape.Bounds.MaxX + 7 - alone.Outline!.Shape.Bounds.MinX;
+        Assert.NotEmpty(Warnings(alone));
+        foreach (var warning in Warnings(alone))
+        {
+            var said = Assert.Single(Warnings(together), f => f.Message == "stray: " + warning.Message);
+            Assert.Equal(warning.XMm.HasValue, said.XMm.HasValue);
+            Assert.Equal((warning.XMm ?? 0) + (warning.XMm is null ? 0 : stepMm), said.XMm ?? 0, 1e-6);
+        }
+    }
+
+    [Fact]
+    public void A_path_of_nothing_is_no_path() =>
+        Assert.Contains(Run([Sample("dense"), ""], SideChoice.Both, null).Diagnostics, d => d.Code == "PKG001");
 
     private static string Sample(string name) => Path.Combine(RealBoards.CheckoutRoot, "samples", name);
 

@@ -5,6 +5,7 @@ using System.CommandLine.Invocation;
 using System.Reflection;
 using Stencilwright.Foundation;
 using Stencilwright.Workbench;
+using Stencilwright.Workbench.Packages;
 using Stencilwright.Workbench.Settings;
 using Stencilwright.Workbench.Shop;
 
@@ -189,6 +190,13 @@ internal sealed class CommandLineDoor
             return ExitCodes.Usage;
         }
 
+        var beside = parsed.GetValue(_options.Beside) ?? [];
+        if (beside.Concat(parsed.GetValue(_options.Paths) ?? []).Count(p => p == PackageReader.StandardInput) > 1)
+        {
+            _terminal.SayUsage("only one - can be read from standard input; give the other board by its path.");
+            return ExitCodes.Usage;
+        }
+
         if (!TryRequest(parsed, out var request, out var code))
         {
             return code;
@@ -196,7 +204,7 @@ internal sealed class CommandLineDoor
 
         var terminal = For(parsed);
         var quiet = parsed.GetValue(_options.Quiet);
-        var result = _useCases.Prepare(request with { OutDirectory = directory, Only = only, Beside = [.. (parsed.GetValue(_options.Beside) ?? []).Select(p => BoardBeside.At(p, request.Roles))] }, terminal.OpenInput, new Progress(terminal, quiet));
+        var result = _useCases.Prepare(request with { OutDirectory = directory, Only = only, Beside = [.. beside.Select(p => BoardBeside.At(p, request.Roles))] }, terminal.OpenInput, new Progress(terminal, quiet));
         // Notes on how a file is written are a survey's business; here they would hide what matters.
         SayAll(terminal, result.Diagnostics.Where(d => d.Severity > Severity.Note), result.Findings, quiet ? Severity.Error : Severity.Note);
         if (parsed.GetValue(_options.Json))

@@ -173,6 +173,7 @@ internal static class PlainWords
         text = Remedy(text, "use --role \"", "\"", "give it its role on the page Artwork");
         text = text.Replace("give it its role on the page Artwork or another role", "give it its role on the page Artwork", StringComparison.Ordinal);
         text = text.Replace(", or a TOML file that describes one (`stencilwright shop list` shows what there is)", "", StringComparison.Ordinal);
+        text = Remedy(text, "`stencilwright shop list", "`", "the page Shop");
         return text.Replace("--set ", "", StringComparison.Ordinal).Replace("`", "", StringComparison.Ordinal);
     }
 

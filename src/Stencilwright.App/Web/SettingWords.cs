@@ -23,6 +23,21 @@ internal static class SettingWords
         return PlainWords.Of(words, help, unit);
     }
 
+    /// <summary>What is wrong with an entry, for a field whose bare numbers are in the unit that was chosen.</summary>
+    public static string Refusal(this Words words, Setting setting, string wrong, LengthUnit unit)
+    {
+        if (setting.Kind is SettingKind.Length or SettingKind.Size)
+        {
+            var range = setting.RangeInWords(unit.Name, unit.MillimetresEach);
+            var at = wrong.IndexOf(setting.RangeInWords(), StringComparison.Ordinal);
+            wrong = (at < 0 ? wrong : wrong[..at] + range + ".")
+                .Replace("a length in millimetres, or", words.Format("setting.lengthIn", unit.Name), StringComparison.Ordinal)
+                .Replace("a width and a height: [101.6, 101.6] in a file, 101.6x101.6 or 4inx4in on the command line", words.Format("setting.sizeIn", unit.Name), StringComparison.Ordinal);
+        }
+
+        return PlainWords.Of(words, wrong, unit);
+    }
+
     /// <summary>The value with its unit.</summary>
     public static string Value(this Words words, Setting setting, SettingValue value, LengthUnit unit) => setting.Kind switch
     {

@@ -21,10 +21,11 @@ public enum OpeningWish
 
 /// <summary>A person's change of one opening.</summary>
 /// <param name="Side">Which side of the board.</param>
-/// <param name="Index">Index in the side's paste layer, as in the opening's name: <c>a0012</c> has index 11.</param>
+/// <param name="Index">Index in the side's paste layer, as in the opening's name: <c>a0012</c> has index 11 where one board is alone in its frame.</param>
 /// <param name="Wish">What is wanted.</param>
 /// <param name="OffsetMm">How far every edge moves outwards, negative inwards; for <see cref="OpeningWish.Offset"/> alone.</param>
-public sealed record OpeningChange(BoardSide Side, int Index, OpeningWish Wish, double OffsetMm = 0);
+/// <param name="Board">Of several boards in one frame the one whose openings the index counts; empty for the job's own.</param>
+public sealed record OpeningChange(BoardSide Side, int Index, OpeningWish Wish, double OffsetMm = 0, string Board = "");
 
 /// <summary>Puts a person's changes of single openings over what the rules made.</summary>
 public static class OpeningChanges

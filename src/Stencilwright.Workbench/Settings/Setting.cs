@@ -80,11 +80,18 @@ public sealed record Setting
         && (AboveLeast ? number > Least : number >= Least)
         && (BelowMost ? number < Most : number <= Most);
 
-    internal string RangeInWords()
+    /// <summary>What is allowed, in words and in the setting's own unit.</summary>
+    public string RangeInWords() => RangeInWords(Unit, 1);
+
+    /// <summary>What is allowed, in words.</summary>
+    /// <param name="unitName">The unit to say it in; empty for none.</param>
+    /// <param name="each">How many of the setting's own unit that unit is.</param>
+    public string RangeInWords(string unitName, double each)
     {
-        var least = Number(Least);
-        var most = Number(Most);
-        var unit = Unit.Length == 0 ? "" : " " + Unit;
+        ArgumentNullException.ThrowIfNull(unitName);
+        var least = Number(Least / each);
+        var most = Number(Most / each);
+        var unit = unitName.Length == 0 ? "" : " " + unitName;
         var whole = IsWhole ? "a whole number, " : "";
         return whole + ((double.IsFinite(Least), double.IsFinite(Most)) switch
         {

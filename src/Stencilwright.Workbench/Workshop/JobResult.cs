@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Geometry;
 using Stencilwright.Output;
@@ -28,6 +29,9 @@ public sealed record JobResult
 
     /// <summary>All findings of the board and of its sides.</summary>
     public ImmutableArray<Finding> Findings { get; init; } = [];
+
+    /// <summary>Which openings are of which board.</summary>
+    public FrameBoards Boards { get; init; } = FrameBoards.Own;
 
     /// <summary>False while the order of cuts is still the first one and heat, which depends on it, is not known; all else is final.</summary>
     public bool IsOrdered { get; init; }

@@ -32,6 +32,7 @@ public sealed class OpenJob : IDisposable
     private JobState _state;
     private (JobState State, JobSettings Settings)? _settings;
     private int _holders;
+    private bool _isClosed;
 
     internal OpenJob(JobStore store, string id, string version, ShopCatalogue shop)
     {
@@ -171,6 +172,11 @@ public sealed class OpenJob : IDisposable
         CancellationToken stop;
         lock (_lock)
         {
+            if (_isClosed)
+            {
+                return;
+            }
+
             _stop.Cancel();
             _stop.Dispose();
             _stop = new CancellationTokenSource();
@@ -273,6 +279,7 @@ public sealed class OpenJob : IDisposable
     {
         lock (_lock)
         {
+            _isClosed = true;
             _stop.Cancel();
             _stop.Dispose();
         }
@@ -289,7 +296,21 @@ public sealed class OpenJob : IDisposable
         }
 
         _settings = null;
-        // Files of before belong to these settings no longer, whether or not the work is stopped.
+        Anew();
+    }
+
+    // A board of another job is what that job says of it; only jobs that have one beside them have anything to follow.
+    internal void FollowBeside()
+    {
+        if (!_state.Beside.IsEmpty && _gathered is { } known && known.Key != KeyOf(RequestOf(_state, JobSettings.Default)))
+        {
+            Anew();
+        }
+    }
+
+    private void Anew()
+    {
+        // Files of before belong to this job no longer, whether or not the work is stopped.
         Result = Result is { } result ? result with { IsOrdered = false } : null;
         Start();
     }
@@ -380,6 +401,7 @@ public sealed class OpenJob : IDisposable
             Diagnostics = diagnostics,
             Findings = [.. board.Board.Findings, .. own],
             Files = Survey(files),
+            Boards = new([.. board.Sides.SelectMany(s => s.Boards)]),
             IsOrdered = !isLarge,
         };
         Publish(result, stop);
@@ -415,7 +437,7 @@ public sealed class OpenJob : IDisposable
     private (ImmutableArray<ArtworkFile> Files, ImmutableArray<ImmutableArray<ArtworkFile>> Beside, ImmutableArray<Diagnostic> Said) Gather(JobState state, CancellationToken stop)
     {
         var request = RequestOf(state, JobSettings.Default);
-        var key = string.Join('\n', request.Beside.Select(b => (b.Name, b.Roles)).Prepend((Id, request.Roles)).SelectMany(b => b.Item2.Select(r => r.File + "=" + r.Role).Prepend("/" + b.Item1)));
+        var key = KeyOf(request);
         if (_gathered is not { } known || known.Key != key)
         {
             stop.ThrowIfCancellationRequested();
@@ -428,6 +450,10 @@ public sealed class OpenJob : IDisposable
             .Select(id => new Diagnostic("PKG112", Severity.Warning, "a board that lay beside this one is no longer there, because its job was deleted; take it back on the page Jobs, or take it out on the page Frame & film.", SourcePlace.Whole(id)));
         return (_gathered!.Value.Files, _gathered.Value.Beside, [.. _gathered.Value.Said, .. lost]);
     }
+
+    // Jobs may share a title, and findings name boards by it.
+    private string KeyOf(JobRequest request) => string.Join(
+        '\n', request.Beside.Select(b => (Name: b.Id + " " + b.Name, b.Roles)).Prepend((Name: Id, request.Roles)).SelectMany(b => b.Roles.Select(r => r.File + "=" + r.Role).Prepend("/" + b.Name)));
 
     private BoardReading ReadBoard(ImmutableArray<ArtworkFile> files, ImmutableArray<ImmutableArray<ArtworkFile>> beside, JobRequest request, CancellationToken stop)
     {
@@ -447,7 +473,7 @@ public sealed class OpenJob : IDisposable
         Settings = settings.Title.Length > 0 ? settings : settings with { Title = state.Title },
         Side = state.Side,
         Beside = [.. state.Beside.Select(_store.Find).OfType<JobEntry>().Where(j => j.Id != Id)
-            .Select(j => new BoardBeside(j.Title, _store.ArtworkPaths(j.Id), [.. _store.Current(j.Id).State.Roles.Select(r => (r.Key, r.Value))]))],
+            .Select(j => new BoardBeside(j.Title, _store.ArtworkPaths(j.Id), [.. _store.Current(j.Id).State.Roles.Select(r => (r.Key, r.Value))]) { Id = j.Id })],
         Changes = state.Changes,
         Version = _version,
     };

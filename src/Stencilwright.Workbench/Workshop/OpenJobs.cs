@@ -23,6 +23,7 @@ public sealed class OpenJobs : IDisposable
     {
         (_store, _version, _shop) = (store, version, shop ?? ShopCatalogue.ShippedOnly);
         _shop.Changed += FollowShop;
+        _store.Changed += FollowBeside;
     }
 
     /// <summary>Falls when a job is opened for the first time: what was only practice ends then.</summary>
@@ -121,6 +122,23 @@ public sealed class OpenJobs : IDisposable
         }
     }
 
+    // Boards that lie beside others change in their own jobs. Whoever tells may hold a job, so nothing is held for it here.
+    private void FollowBeside(object? sender, EventArgs e) => _ = Task.Run(FollowBeside);
+
+    private void FollowBeside()
+    {
+        List<OpenJob> open;
+        lock (_lock)
+        {
+            open = [.. _jobs.Where(j => !j.State.Beside.IsEmpty)];
+        }
+
+        foreach (var job in open)
+        {
+            job.FollowBeside();
+        }
+    }
+
     private void TellOf(string id)
     {
         OpenJob? job;
@@ -136,6 +154,7 @@ public sealed class OpenJobs : IDisposable
     public void Dispose()
     {
         _shop.Changed -= FollowShop;
+        _store.Changed -= FollowBeside;
         foreach (var job in _jobs)
         {
             job.Dispose();

@@ -26,7 +26,7 @@ public static class WorkshopSettings
         var read = SettingsReader.Read([], state.Settings.Select(s => s.Key + "=" + s.Value), shop);
         return read.Value switch
         {
-            { } made when !IsKept(made.ApertureRules, ["default", "none"], shop) => Refused("aperture_rules"),
+            { } made when !IsKept(made.ApertureRules, ["default", "none"], shop) => ShopLayers.IsPath(made.ApertureRules) ? Refused("aperture_rules") : NoRules(made.ApertureRules),
             { } made when !IsKept(made.ReleaseMeasurements, [""], shop) => Refused("release_measurements"),
             _ => read,
         };
@@ -42,6 +42,10 @@ public static class WorkshopSettings
     private static bool IsKept(string text, string[] words, ShopCatalogue shop) =>
         words.Contains(text, StringComparer.Ordinal)
         || (shop.Folder is { } folder && Path.GetFullPath(text).StartsWith(Path.GetFullPath(folder) + Path.DirectorySeparatorChar, StringComparison.Ordinal));
+
+    // A set that the job took may have been deleted, and is no file to whoever chose it.
+    private static Outcome<JobSettings> NoRules(string name) => new(null, [new Diagnostic(
+        "SET210", Severity.Error, $"the shop has no aperture rules {name}; choose others, or put them back into the shop.", SourcePlace.Whole("aperture_rules"))]);
 
     private static Outcome<JobSettings> Refused(string name) => new(null, [new Diagnostic(
         "SET011", Severity.Error, $"{name} cannot name a file here; take the name of a thing in the shop, or leave it as it was.", SourcePlace.Whole(name))]);
