@@ -19,7 +19,7 @@ internal static class SettingWords
     /// <summary>A sentence about a setting, without what only the command line needs.</summary>
     public static string Help(this Words words, Setting setting, LengthUnit unit)
     {
-        var help = setting.Choices.Aggregate(setting.Help, static (text, choice) => text.Replace($"`{choice}`", choice.Replace('_', ' '), StringComparison.Ordinal));
+        var help = setting.Choices.Aggregate(setting.Help, (text, choice) => text.Replace($"`{choice}`", choice == "center" ? words.Choice(setting.Name, choice) : choice.Replace('_', ' '), StringComparison.Ordinal));
         return PlainWords.Of(words, help, unit);
     }
 

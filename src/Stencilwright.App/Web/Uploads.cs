@@ -97,7 +97,7 @@ internal sealed class Uploads(JobStore store, Words words)
 
     private static readonly FrozenSet<string> _layerWords = new[]
     {
-        "TOP", "BOT", "BOTTOM", "FRONT", "BACK", "PASTE", "PAST", "CREAM", "MASK", "RESIST", "COPPER", "CU", "LAYER", "LEGEND", "SILK", "OUTLINE", "EDGE", "BOARD", "DRILL", "HOLES", "PTH", "NPTH", "PLACEMENT", "POSITIONS",
+        "TOP", "BOT", "BOTTOM", "FRONT", "BACK", "PASTE", "PAST", "CREAM", "MASK", "RESIST", "COPPER", "CU", "LAYER", "LEGEND", "SILK", "OUTLINE", "EDGE", "BOARD", "DRILL", "HOLE", "PTH", "NPTH", "PLACEMENT", "POSITION",
     }.ToFrozenSet(StringComparer.Ordinal);
 
     /// <summary>What a job is called at first: its folder, its only file, or what its files' names have in common.</summary>
@@ -127,5 +127,5 @@ internal sealed class Uploads(JobStore store, Words words)
 
     // Whether a name says no more than which layer the file is: such a title, scored into a film, would mislead.
     private static bool IsOfLayer(string name) =>
-        name.Split('-', '_', '.', ' ').Any(word => _layerWords.Contains(word.TrimEnd('1', '2', '3', '4').ToUpperInvariant()));
+        name.Split('-', '_', '.', ' ').Any(word => _layerWords.Contains(word.TrimEnd('1', '2', '3', '4').ToUpperInvariant().TrimEnd('S')));
 }

@@ -41,6 +41,8 @@ internal static class WorkshopServer
         builder.Logging.SetMinimumLevel(LogLevel.Warning);
         // What keeps the service from starting is said by whoever started it, in one line.
         builder.Logging.AddFilter("Microsoft.Extensions.Hosting", LogLevel.None);
+        // Keys of cookies lie in the user's own folder, as the password's hash does.
+        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         var services = builder.Services;
         services.AddSingleton(choice);
         services.AddSingleton(store);

@@ -552,7 +552,9 @@ export class Drawing {
     // What grew is told from what shrank by a hatch.
     if (by === 'change' && this.scene.values.change?.[i] > 0.05) this.#hatch(c, path, ['ink', -1, 6]);
     c.strokeStyle = by === 'verdict' ? ink : this.inks.ink;
-    c.lineWidth = (by === 'verdict' && verdict === 2 ? 2 : 1) / scale;
+    // A quarter of a small opening at most, so that its inside is seen; never a hair.
+    const narrow = Math.min(shape.box[2] - shape.box[0], shape.box[3] - shape.box[1]) * scale;
+    c.lineWidth = Math.max(0.4, Math.min(by === 'verdict' && verdict === 2 ? 2 : 1, narrow / 4)) / scale;
     c.stroke(path);
   }
 

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Runtime.InteropServices;
 using Stencilwright.Boards;
@@ -12,7 +13,7 @@ public enum OpeningWish
     /// <summary>As the artwork has it.</summary>
     AsArtwork,
 
-    /// <summary>The artwork's outline moved by <see cref="OpeningChange.OffsetMm"/>.</summary>
+    /// <summary>What the rules made, every edge of it moved by <see cref="OpeningChange.OffsetMm"/>.</summary>
     Offset,
 
     /// <summary>Not cut.</summary>
@@ -50,7 +51,8 @@ public static class OpeningChanges
             }
 
             openings ??= shaped is null ? [.. paste.Openings.Select(o => Untouched(o.Shape))] : [.. shaped.Openings];
-            openings[change.Index] = Changed(paste.Openings[change.Index].Shape, change);
+            var artwork = paste.Openings[change.Index].Shape;
+            openings[change.Index] = Changed(artwork, shaped?.Openings[change.Index] ?? Untouched(artwork), change);
         }
 
         return openings is null ? shaped : new ShapedLayer(ImmutableCollectionsMarshal.AsImmutableArray(openings), shaped?.Findings ?? []);
@@ -58,13 +60,13 @@ public static class OpeningChanges
 
     private static ShapedOpening Untouched(Region shape) => new() { Rule = "none", Change = "", Parts = [new(shape, shape)] };
 
-    private static ShapedOpening Changed(Region artwork, OpeningChange change)
+    private static ShapedOpening Changed(Region artwork, ShapedOpening byRules, OpeningChange change)
     {
-        var wanted = change.Wish switch
+        ImmutableArray<ShapedPart> parts = change.Wish switch
         {
-            OpeningWish.AsArtwork => artwork,
-            OpeningWish.Offset => RegionOffset.Offset(artwork, change.OffsetMm, JoinStyle.Mitre),
-            _ => Region.Empty,
+            OpeningWish.AsArtwork => [new(artwork, artwork)],
+            OpeningWish.Offset => [.. byRules.Parts.Select(p => p with { Design = RegionOffset.Offset(p.Design, change.OffsetMm, JoinStyle.Mitre) })],
+            _ => [],
         };
         return new ShapedOpening
         {
@@ -75,7 +77,7 @@ public static class OpeningChanges
                 OpeningWish.Offset => string.Create(CultureInfo.InvariantCulture, $"every edge moved by {change.OffsetMm:+0.000;−0.000;0} mm"),
                 _ => "left out",
             },
-            Parts = wanted.IsEmpty ? [] : [new(wanted, artwork)],
+            Parts = parts.RemoveAll(p => p.Design.IsEmpty),
         };
     }
 }
