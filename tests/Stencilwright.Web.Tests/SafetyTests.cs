@@ -119,6 +119,8 @@ public sealed partial class SafetyTests(Browser browser, SharedWorkshop shared) 
 
         using var redirected = await client.GetAsync(new Uri(workshop.Address, "/jobs/aaaaaaaaaa/all.zip"), TestContext.Current.CancellationToken);
         Assert.Equal("/password", redirected.Headers.Location?.ToString());
+        using var asked = await client.SendAsync(new HttpRequestMessage(HttpMethod.Head, new Uri(workshop.Address, "/jobs/aaaaaaaaaa/all.zip")), TestContext.Current.CancellationToken);
+        Assert.Equal("/password", asked.Headers.Location?.ToString());
         // A form without its antiforgery token is refused.
         using var form = new FormUrlEncodedContent([new("password", "correct horse battery"), new("again", "correct horse battery")]);
         using var forged = await client.PostAsync(new Uri(workshop.Address, "/password"), form, TestContext.Current.CancellationToken);

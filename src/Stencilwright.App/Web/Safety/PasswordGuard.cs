@@ -19,7 +19,7 @@ internal sealed class PasswordGuard(RequestDelegate next, PasswordGate gate)
         {
             await next(context);
         }
-        else if (HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments(_sockets))
+        else if ((HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method)) && !path.StartsWithSegments(_sockets))
         {
             context.Response.Redirect("/password");
         }
