@@ -166,6 +166,9 @@ public sealed partial class FrameAndCutPageTests(Browser browser, SharedWorkshop
         await visit.GoAsync($"/jobs/{id}/cut?heat=peak");
         await Assertions.Expect(visit.Page.Locator(".heat-legend")).ToContainTextAsync("mm² of film get softer", new() { Timeout = 30_000 });
         await visit.CheckAsync();
+        await visit.Page.Locator("label", new() { HasText = "Heat" }).Locator("select").SelectOptionAsync("none");
+        await Assertions.Expect(visit.Page.Locator(".heat-legend")).ToHaveClassAsync(new Regex("unseen"));
+        await Assertions.Expect(visit.Page.Locator(".job-title")).ToHaveTextAsync("blinky");
     }
 
     [Fact]

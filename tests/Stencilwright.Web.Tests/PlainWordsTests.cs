@@ -31,6 +31,16 @@ public sealed class PlainWordsTests
     [InlineData("0.0254 mm and 2.54 mm", "1.0 mil and 100.0 mil")]
     public void Lengths_in_sentences_come_in_the_unit_that_was_chosen(string said, string shown) => Assert.Equal(shown, PlainWords.Of(Words.English, said, LengthUnits.Of("mil")));
 
+    [Theory]
+    [InlineData("0,02", "0.02")]
+    [InlineData("−0,02", "-0.02")]
+    [InlineData(" 4mil ", "4mil")]
+    [InlineData("0,5mm", "0.5mm")]
+    [InlineData("1,2,3", "1,2,3")]
+    [InlineData("1.5,2", "1.5,2")]
+    [InlineData(",5", ",5")]
+    public void Numbers_are_taken_with_a_comma_too(string typed, string read) => Assert.Equal(read, Entered.Plain(typed));
+
     [Fact]
     public void No_help_names_a_setting_or_a_command_as_files_do()
     {

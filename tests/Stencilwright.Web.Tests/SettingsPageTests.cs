@@ -64,6 +64,9 @@ public sealed class SettingsPageTests(Browser browser, SharedWorkshop shared) : 
         await page.Locator("#rules-text").FillAsync("name = \"plain\"\n\n[[rule]]\nname = \"all-less\"\nsource = \"ours\"\n[rule.change]\ninset_mm = 0.05\n");
         await page.GetByRole(AriaRole.Button, new() { Name = "Save", Exact = true }).ClickAsync();
         await Expect(page.GetByText("Saved.")).ToBeVisibleAsync();
+        await page.SetInputFilesAsync("#import-thing", new FilePayload { Name = "ours.aperture-rules.toml", MimeType = "application/toml", Buffer = "name = \"ours\"\n\n[[rule]]\nname = \"less\"\nsource = \"ours\"\n[rule.change]\ninset_mm = 0.04\n"u8.ToArray() });
+        await Expect(page).ToHaveURLAsync(new System.Text.RegularExpressions.Regex("/shop/rules/new-rules-2"));
+        await Expect(page.Locator("#rules-text")).ToHaveValueAsync(new System.Text.RegularExpressions.Regex("inset_mm = 0\\.04"));
         await visit.OpenSampleAsync("blinky");
         await page.GetByText("Aperture rules", new() { Exact = true }).ClickAsync();
         await page.GetByLabel("Rules in force").SelectOptionAsync(new SelectOptionValue { Label = "from the shop: New rules" });

@@ -88,6 +88,22 @@ public sealed class OpeningPageTests : IDisposable
     }
 
     [Fact]
+    public async Task Edges_are_moved_from_what_the_rules_made_and_panes_stay_panes()
+    {
+        var (job, _, before) = await OpenAsync("dense");
+        var panes = before.Openings.First(o => o.Id.Contains('p', StringComparison.Ordinal)).Id.Split('p')[0] + "p";
+        job.Change("smaller", s => OpeningEdits.With(s, BoardSide.Top, [0, OpeningFigures.IndexOf(panes + "1")], OpeningWish.Offset, -0.01));
+        var after = Figures(await SettledAsync(job));
+        Assert.Equal(before.Openings.Count(o => o.Id.StartsWith(panes, StringComparison.Ordinal)), after.Openings.Count(o => o.Id.StartsWith(panes, StringComparison.Ordinal)));
+        foreach (var opening in before.Openings.Where(o => o.Id == before.Openings[0].Id || o.Id.StartsWith(panes, StringComparison.Ordinal)))
+        {
+            var (was, now) = (opening.Design.Design, after.Find(opening.Id)!.Design.Design);
+            Assert.Equal(was.Bounds.Width - 0.02, now.Bounds.Width, 1e-6);
+            Assert.Equal(was.Bounds.Height - 0.02, now.Bounds.Height, 1e-6);
+        }
+    }
+
+    [Fact]
     public void A_new_wish_for_an_opening_takes_the_place_of_the_old_one_and_others_stay()
     {
         var state = new JobState { Title = "t" };
