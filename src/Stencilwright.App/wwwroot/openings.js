@@ -148,10 +148,14 @@ function limitLines(u, limits, ink) {
   c.font = `${12 * k}px "Open Sans", sans-serif`; c.textBaseline = 'top'; c.textAlign = 'left';
   const places = limits.map(limit => u.valToPos(limit, 'x', true));
   for (const at of places) { c.beginPath(); c.moveTo(at, u.bbox.top); c.lineTo(at, u.bbox.top + u.bbox.height); c.stroke(); }
-  // Each figure right of its line; where they stand too close, all right of the last.
+  // Each figure right of its line.
   const isNarrow = places.some((at, i) => i > 0 && at - places[i - 1] < 40 * k);
-  if (isNarrow) c.fillText(limits.map(l => l.toFixed(2)).join(', '), places.at(-1) + 4 * k, u.bbox.top + 2 * k);
-  else limits.forEach((limit, i) => c.fillText(limit.toFixed(2), places[i] + 4 * k, u.bbox.top + 2 * k));
+  limits.forEach((limit, i) => {
+    // Where lines stand too near for a figure between them the first has its own on the left.
+    const isLeft = isNarrow && i === 0;
+    c.textAlign = isLeft ? 'right' : 'left';
+    c.fillText(limit.toFixed(2), places[i] + (isLeft ? -4 : 4) * k, u.bbox.top + 2 * k);
+  });
   c.restore();
 }
 
