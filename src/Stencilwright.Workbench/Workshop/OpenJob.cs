@@ -14,6 +14,9 @@ namespace Stencilwright.Workbench.Workshop;
 /// </remarks>
 public sealed class OpenJob : IDisposable
 {
+    /// <summary>What is said when a board that lay beside is gone.</summary>
+    public const string BoardLostCode = "PKG112";
+
     // Up to this many openings one pass, order included, is sooner than a person notices.
     private const int OnePassOpenings = 600;
 
@@ -447,7 +450,7 @@ public sealed class OpenJob : IDisposable
 
         // A frame that lacks a board must not pass for whole.
         var lost = state.Beside.Where(id => _store.Find(id) is null)
-            .Select(id => new Diagnostic("PKG112", Severity.Warning, "a board that lay beside this one is no longer there, because its job was deleted; take it back on the page Jobs, or take it out on the page Frame & film.", SourcePlace.Whole(id)));
+            .Select(id => new Diagnostic(BoardLostCode, Severity.Warning, "a board that lay beside this one is no longer there, because its job was deleted; take it back on the page Jobs, or take it out on the page Frame & film.", SourcePlace.Whole(id)));
         return (_gathered!.Value.Files, _gathered.Value.Beside, [.. _gathered.Value.Said, .. lost]);
     }
 
