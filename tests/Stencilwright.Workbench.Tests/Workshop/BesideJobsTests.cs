@@ -1,31 +1,13 @@
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
-using Stencilwright.Testing;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
 
 namespace Stencilwright.Workbench.Tests.Workshop;
 
 /// <summary>Boards of other jobs in a job's frame, which come, go and change by themselves.</summary>
-public sealed class BesideJobsTests : IDisposable
+public sealed class BesideJobsTests : WorkshopTests
 {
-    private readonly string _root = Directory.CreateTempSubdirectory("beside-").FullName;
-    private readonly JobStore _store;
-    private readonly OpenJobs _jobs;
-
-    public BesideJobsTests()
-    {
-        _store = new JobStore(new WorkshopFolder(_root));
-        _jobs = new OpenJobs(_store, "test");
-    }
-
-    public void Dispose()
-    {
-        _jobs.Dispose();
-        _store.Dispose();
-        Directory.Delete(_root, recursive: true);
-    }
-
     [Theory]
     [InlineData("out")]
     [InlineData("copies")]
@@ -33,7 +15,7 @@ public sealed class BesideJobsTests : IDisposable
     public async Task A_change_of_an_opening_stays_with_its_opening_whatever_comes_or_goes_before_it(string what)
     {
         var (first, second) = (Create("blinky", "first"), Create("blinky", "second"));
-        var job = _jobs.Enter(Create("blinky", "own"))!;
+        var job = Jobs.Enter(Create("blinky", "own"))!;
         job.Change("beside", s => s.With("film_blank_mm", "400x400").With("frame_blank_mm", "400x400") with { Beside = [first, second] });
         var boards = (await SettledAsync(job)).Boards;
         var count = boards.Stretches[0].Count;
@@ -52,7 +34,7 @@ public sealed class BesideJobsTests : IDisposable
                 job.Change("two", s => s.With("boards_across", "2"));
                 break;
             default:
-                _jobs.Delete(first);
+                Jobs.Delete(first);
                 await UntilAsync(job, r => r.Diagnostics.Any(d => d.Code == "PKG112"));
                 break;
         }
@@ -66,10 +48,10 @@ public sealed class BesideJobsTests : IDisposable
     public async Task A_job_follows_the_other_job_whose_board_lies_beside_its_own()
     {
         var other = Create("twoside", "other");
-        var job = _jobs.Enter(Create("blinky", "own"))!;
+        var job = Jobs.Enter(Create("blinky", "own"))!;
         job.Change("beside", s => s.With("film_blank_mm", "400x400").With("frame_blank_mm", "400x400") with { Beside = [other] });
         Assert.Equal(2, (await SettledAsync(job)).Job!.Sides.Length);
-        _jobs.Change(other, "role", s => s with { Roles = s.Roles.SetItem("twoside-bottom-paste.gbr", "ignore") });
+        Jobs.Change(other, "role", s => s with { Roles = s.Roles.SetItem("twoside-bottom-paste.gbr", "ignore") });
         await UntilAsync(job, r => r.Job?.Sides.Length == 1);
     }
 
@@ -77,7 +59,7 @@ public sealed class BesideJobsTests : IDisposable
     public async Task Jobs_of_the_same_title_are_not_taken_for_one_another()
     {
         var (one, two) = (Create("blinky", "board"), Create("dense", "board"));
-        var job = _jobs.Enter(Create("blinky", "own"))!;
+        var job = Jobs.Enter(Create("blinky", "own"))!;
         job.Change("one", s => s with { Beside = [one] });
         var before = (await SettledAsync(job)).Job!.Outline!.WidthMm;
         job.Change("two", s => s with { Beside = [two] });
@@ -97,16 +79,6 @@ public sealed class BesideJobsTests : IDisposable
         var made = side.Openings.Select(o => OpeningFigures.IndexOf(o.Id)).ToHashSet();
         var all = result.Boards.Stretches.Where(s => s.Side == BoardSide.Top).Sum(s => s.Count);
         return Enumerable.Range(0, all).Where(i => !made.Contains(i));
-    }
-
-    private string Create(string sample, string title) => _store.Create(title, [.. Directory.EnumerateFiles(Path.Combine(RealBoards.CheckoutRoot, "samples", sample))
-        .Select(f => (Path.GetFileName(f), (ReadOnlyMemory<byte>)File.ReadAllBytes(f)))]).Id;
-
-    private static async Task<JobResult> SettledAsync(OpenJob job)
-    {
-        var result = (await job.SettledAsync(TestContext.Current.CancellationToken))!;
-        Assert.Null(job.Fault);
-        return result;
     }
 
     private static async Task UntilAsync(OpenJob job, Func<JobResult, bool> isSo)

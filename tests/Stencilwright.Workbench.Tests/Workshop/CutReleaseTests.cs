@@ -1,33 +1,15 @@
 using Stencilwright.Cutting.Heat;
-using Stencilwright.Testing;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
 
 namespace Stencilwright.Workbench.Tests.Workshop;
 
-public sealed class CutReleaseTests : IDisposable
+public sealed class CutReleaseTests : WorkshopTests
 {
-    private readonly JobStore _store;
-    private readonly OpenJobs _jobs;
-    private readonly string _root = Directory.CreateTempSubdirectory("release-").FullName;
-
-    public CutReleaseTests()
-    {
-        _store = new JobStore(new WorkshopFolder(_root));
-        _jobs = new OpenJobs(_store, "test");
-    }
-
-    public void Dispose()
-    {
-        _jobs.Dispose();
-        _store.Dispose();
-        Directory.Delete(_root, recursive: true);
-    }
-
     [Fact]
     public async Task Cautions_are_acknowledged_for_one_material_and_anew_for_another()
     {
-        var job = Open();
+        var job = Open("blinky");
         Assert.False(CutRelease.IsGiven(job));
         CutRelease.Give(job, true, "read");
         Assert.True(CutRelease.IsGiven(job));
@@ -49,12 +31,12 @@ public sealed class CutReleaseTests : IDisposable
     [Fact]
     public async Task An_acknowledgement_outlasts_the_process_can_be_taken_back_and_works_nothing_out_anew()
     {
-        var job = Open();
+        var job = Open("blinky");
         var before = await job.SettledAsync(TestContext.Current.CancellationToken);
         CutRelease.Give(job, true, "read");
         Assert.Null(job.Work);
         Assert.Same(before, job.Result);
-        Assert.Equal(job.State.Released, _store.Current(job.Id).State.Released);
+        Assert.Equal(job.State.Released, Store.Current(job.Id).State.Released);
         Assert.Equal("read", job.Steps.Undo);
         job.Step(back: true);
         Assert.False(CutRelease.IsGiven(job));
@@ -80,7 +62,7 @@ public sealed class CutReleaseTests : IDisposable
     [Fact]
     public async Task The_picture_of_heat_has_the_figures_of_the_model_on_one_scale()
     {
-        var job = Open();
+        var job = Open("blinky");
         var made = (await job.SettledAsync(TestContext.Current.CancellationToken))!.Job!;
         var side = made.Sides[0];
         var picture = HeatPicture.Of(side, made.Settings, TestContext.Current.CancellationToken)!;
@@ -104,14 +86,7 @@ public sealed class CutReleaseTests : IDisposable
     [Fact]
     public async Task Heat_that_nobody_waits_for_is_not_worked_out()
     {
-        var made = (await Open().SettledAsync(TestContext.Current.CancellationToken))!.Job!;
+        var made = (await Open("blinky").SettledAsync(TestContext.Current.CancellationToken))!.Job!;
         Assert.ThrowsAny<OperationCanceledException>(() => HeatPicture.Of(made.Sides[0], made.Settings, new CancellationToken(canceled: true)));
-    }
-
-    private OpenJob Open()
-    {
-        var folder = Path.Combine(RealBoards.CheckoutRoot, "samples", "blinky");
-        var files = Directory.GetFiles(folder).Order(StringComparer.Ordinal).Select(f => (Path.GetFileName(f), (ReadOnlyMemory<byte>)File.ReadAllBytes(f))).ToList();
-        return _jobs.Enter(_store.Create("blinky", files).Id)!;
     }
 }

@@ -1,39 +1,21 @@
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
-using Stencilwright.Testing;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
 
 namespace Stencilwright.Workbench.Tests.Workshop;
 
-public sealed class OpenJobTests : IDisposable
+public sealed class OpenJobTests : WorkshopTests
 {
-    private readonly JobStore _store;
-    private readonly OpenJobs _jobs;
-    private readonly string _root = Directory.CreateTempSubdirectory("open-").FullName;
-
-    public OpenJobTests()
-    {
-        _store = new JobStore(new WorkshopFolder(_root));
-        _jobs = new OpenJobs(_store, "test");
-    }
-
-    public void Dispose()
-    {
-        _jobs.Dispose();
-        _store.Dispose();
-        Directory.Delete(_root, recursive: true);
-    }
-
     [Fact]
     public async Task A_job_in_the_workshop_writes_the_same_files_as_the_command_line()
     {
         var job = Open("dense");
         var result = await SettledAsync(job);
-        var folder = Path.Combine(_root, "out");
+        var folder = Path.Combine(Root, "out");
         var settings = JobSettings.Default with { Title = "dense" };
         PrepareUseCase.Run(
-            new JobRequest { Paths = _store.ArtworkPaths(job.Id), Settings = settings, OutDirectory = folder, Version = "test" }, () => Stream.Null, new Progress<string>());
+            new JobRequest { Paths = Store.ArtworkPaths(job.Id), Settings = settings, OutDirectory = folder, Version = "test" }, () => Stream.Null, new Progress<string>());
         var files = result.OutputFiles();
         Assert.NotEmpty(files);
         Assert.All(files, f => Assert.Equal(File.ReadAllBytes(Path.Combine(folder, f.Path)), f.Bytes));
@@ -111,20 +93,6 @@ public sealed class OpenJobTests : IDisposable
         Assert.Equal(JobStep.Stopped, job.Work?.Step);
         job.Start();
         Assert.NotNull((await SettledAsync(job)).Job);
-    }
-
-    private OpenJob Open(string sample)
-    {
-        var files = Directory.GetFiles(Path.Combine(RealBoards.CheckoutRoot, "samples", sample)).Order(StringComparer.Ordinal);
-        return _jobs.Enter(_store.Create(sample, [.. files.Select(f => (Path.GetFileName(f), (ReadOnlyMemory<byte>)File.ReadAllBytes(f)))]).Id)!;
-    }
-
-    private static async Task<JobResult> SettledAsync(OpenJob job)
-    {
-        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(60));
-        var result = await job.SettledAsync(patience.Token);
-        Assert.Null(job.Fault);
-        return result!;
     }
 
     private static double[] Areas(JobResult result) => [.. result.Job!.Sides[0].Plan.Openings.Select(o => o.AreaMm2)];

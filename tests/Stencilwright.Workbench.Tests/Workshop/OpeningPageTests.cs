@@ -2,7 +2,6 @@ using Stencilwright.Cutting;
 using Stencilwright.Design.Rules;
 using Stencilwright.Foundation;
 using Stencilwright.Output;
-using Stencilwright.Testing;
 using Stencilwright.Workbench.Shop;
 using Stencilwright.Workbench.Workshop;
 using Xunit;
@@ -10,25 +9,8 @@ using Xunit;
 namespace Stencilwright.Workbench.Tests.Workshop;
 
 /// <summary>What the page of openings is given to show.</summary>
-public sealed class OpeningPageTests : IDisposable
+public sealed class OpeningPageTests : WorkshopTests
 {
-    private readonly JobStore _store;
-    private readonly OpenJobs _jobs;
-    private readonly string _root = Directory.CreateTempSubdirectory("page-").FullName;
-
-    public OpeningPageTests()
-    {
-        _store = new JobStore(new WorkshopFolder(_root));
-        _jobs = new OpenJobs(_store, "test");
-    }
-
-    public void Dispose()
-    {
-        _jobs.Dispose();
-        _store.Dispose();
-        Directory.Delete(_root, recursive: true);
-    }
-
     [Fact]
     public async Task Figures_of_a_side_add_up_to_what_its_openings_are()
     {
@@ -148,7 +130,7 @@ public sealed class OpeningPageTests : IDisposable
 
         job.Change("film", s => s.With("film_thickness_mm", "0.15"));
         var there = await SettledAsync(job);
-        var fresh = _jobs.Enter(_store.Duplicate(job.Id, "dense").Id)!;
+        var fresh = Jobs.Enter(Store.Duplicate(job.Id, "dense").Id)!;
         var here = await SettledAsync(fresh);
         Assert.Equal(here.OutputFiles().Select(f => f.Path), there.OutputFiles().Select(f => f.Path));
         Assert.All(here.OutputFiles().Zip(there.OutputFiles()), pair => Assert.Equal(pair.First.Bytes, pair.Second.Bytes));
@@ -177,19 +159,10 @@ public sealed class OpeningPageTests : IDisposable
 
     private async Task<(OpenJob Job, JobSide Side, SideFigures Figures)> OpenAsync(string sample)
     {
-        var files = Directory.GetFiles(Path.Combine(RealBoards.CheckoutRoot, "samples", sample)).Order(StringComparer.Ordinal);
-        var job = _jobs.Enter(_store.Create(sample, [.. files.Select(f => (Path.GetFileName(f), (ReadOnlyMemory<byte>)File.ReadAllBytes(f)))]).Id)!;
+        var job = Open(sample);
         var result = await SettledAsync(job);
         return (job, result.Job!.Sides[0], Figures(result));
     }
 
     private static SideFigures Figures(JobResult result) => SideFigures.Of(result.Job!.Sides[0], result.Job.Settings);
-
-    private static async Task<JobResult> SettledAsync(OpenJob job)
-    {
-        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(120));
-        var result = await job.SettledAsync(patience.Token);
-        Assert.Null(job.Fault);
-        return result!;
-    }
 }
